@@ -1,0 +1,22 @@
+/* Bringing the schema up to date: sql/roles.sql, then sql/migrations/NNNN_name.sql in order.
+ *
+ * Migrations are immutable and contiguous from 0001. Each runs in one transaction together with its
+ * line in morrowloaf.migration (number, name, checksum), all under one advisory lock, so that two
+ * servers may start at once. A stored checksum that differs from the file, a gap, or a schema newer
+ * than the program is refused. After the last, sql/verify/NNNN.sql of each new migration is run: it
+ * raises when something is missing.
+ */
+#ifndef MORROWLOAF_DB_MIGRATE_H
+#define MORROWLOAF_DB_MIGRATE_H
+
+#include <stdbool.h>
+
+/* Applies what is missing. Logs each step; on failure logs why and returns false with the database
+ * as it was before the failing migration. */
+bool migrate(const char *conninfo, const char *sql_folder);
+
+/* Whether the schema is exactly at the newest migration of the folder: asked before serving. Logs
+ * why not. */
+bool migrate_check(const char *conninfo, const char *sql_folder);
+
+#endif
