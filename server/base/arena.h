@@ -42,8 +42,13 @@ bool arena_defer(struct arena *arena, void (*dispose)(void *what), void *what);
 /* Whether any allocation of this arena has failed. */
 bool arena_failed(const struct arena *arena);
 
-/* Tests only: the n-th arena allocation of this thread from now on fails (1: the next), once.
- * 0 switches it off. */
+/* Tests only: the n-th allocation of this thread from now on fails (1: the next), once. 0 switches
+ * it off. Counted are arena_new(), every allocation of an arena (whether or not it needs a new
+ * chunk), and those of others that ask arena_fail_now(). */
 void arena_fail_nth(long n);
+
+/* For allocators that are not arenas but must fail along with them (Jansson's): counts one
+ * allocation; true when it is the one that has to fail. */
+bool arena_fail_now(void);
 
 #endif
