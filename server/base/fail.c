@@ -7,7 +7,6 @@
 
 #include "base/arena.h"
 
-#include <stdarg.h>
 #include <string.h>
 
 static const struct fail out_of_memory = {
@@ -35,19 +34,32 @@ static void keep(struct fails *fails, struct fail fail)
     }
 }
 
-bool fail_add(struct fails *fails, enum fail_code code, const char *path, const char *format, ...)
+bool fail_add_v(struct fails *fails, enum fail_code code, const char *path, const char *format,
+                va_list args)
 {
     if (fails->count == FAILS_MAX && code <= fails_code(fails)) {
         fails->found++;
         return false;
     }
-    va_list args;
-    va_start(args, format);
     struct fail fail = {.code = code,
                         .path = arena_copy(fails->arena, path),
                         .text = arena_vprintf(fails->arena, format, args)};
-    va_end(args);
     keep(fails, fail.path == NULL || fail.text == NULL ? out_of_memory : fail);
+    return false;
+}
+
+bool fail_add(struct fails *fails, enum fail_code code, const char *path, const char *format, ...)
+{
+    va_list args;
+    va_start(args, format);
+    fail_add_v(fails, code, path, format, args);
+    va_end(args);
+    return false;
+}
+
+bool fail_memory(struct fails *fails)
+{
+    keep(fails, out_of_memory);
     return false;
 }
 

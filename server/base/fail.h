@@ -6,6 +6,7 @@
 #ifndef MORROWLOAF_BASE_FAIL_H
 #define MORROWLOAF_BASE_FAIL_H
 
+#include <stdarg.h>
 #include <stdbool.h>
 #include <stddef.h>
 
@@ -53,6 +54,11 @@ void fails_init(struct fails *fails, struct arena *arena);
  * copied. When memory is short the fault becomes FAIL_UNAVAILABLE. */
 bool fail_add(struct fails *fails, enum fail_code code, const char *path, const char *format, ...)
     __attribute__((format(printf, 4, 5)));
+bool fail_add_v(struct fails *fails, enum fail_code code, const char *path, const char *format,
+                va_list args);
+
+/* Adds FAIL_UNAVAILABLE for an allocation that failed; false, and needs no memory itself. */
+bool fail_memory(struct fails *fails);
 
 bool fails_any(const struct fails *fails);
 
