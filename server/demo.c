@@ -1,0 +1,319 @@
+/* Loads the demo bakery from deploy/demo.json: requests as anybody could send them, and each
+ * customer's usual orders, spread over two weeks around today.
+ *
+ * The file's "first" requests, the bakery's settings foremost, come before the orders, its "last"
+ * ones after. Loading is safe to repeat: requests are PUTs, orders carry an Idempotency-Key of
+ * customer and date. It is complete when the very last request has been performed, and is then
+ * refused.
+ */
+#include "demo.h"
+
+#include "base/arena.h"
+#include "base/log.h"
+#include "base/zone.h"
+#include "commands.h"
+#include "http/secret.h"
+#include "local.h"
+#include "settings.h"
+
+#include <inttypes.h>
+#include <stdio.h>
+#include <string.h>
+
+enum {
+    FILE_CAP = 1024 * 1024,
+    BODY_CAP = 64 * 1024,
+    ITEMS_MAX = 10000,
+    DAYS_BEFORE = 6, /* orders from that many days before today */
+    DAYS_AFTER = 7   /* to that many after */
+};
+
+struct step {
+    const char *method;
+    const char *path;
+    const char *body;
+};
+
+struct steps {
+    struct step *items;
+    size_t count;
+};
+
+/* A customer's usual order. */
+struct usual {
+    const char *customer;
+    bool weekdays[8]; /* 1 Monday … 7 Sunday */
+    struct usual_line {
+        const char *product;
+        int64_t pieces;
+    } * lines;
+    size_t line_count;
+};
+
+struct demo {
+    struct arena *arena; /* holds the file's contents */
+    struct fails fails;  /* of the file */
+    struct local local;
+    struct steps first;
+    struct usual *usuals;
+    size_t usual_count;
+    struct steps last;
+};
+
+/* --- the file --- */
+
+static const char *read_file(struct arena *arena, const char *path)
+{
+    char buffer[4096];
+    struct text text;
+    FILE *file = fopen(path, "r");
+    if (file == NULL) {
+        log_error("%s cannot be read", path);
+        return NULL;
+    }
+    text_init(&text, arena, FILE_CAP);
+    for (size_t n; (n = fread(buffer, 1, sizeof buffer, file)) > 0;)
+        text_add(&text, buffer, n);
+    bool whole = ferror(file) == 0 && text_ok(&text);
+    fclose(file);
+    if (!whole) log_error("%s cannot be read whole", path);
+    return whole ? text.data : NULL;
+}
+
+static void read_step(struct json_node item, struct step *step)
+{
+    struct json_object in;
+    struct json_object body;
+    json_object_open(&in, item);
+    step->method = json_text(&in, "method", JSON_REQUIRED, 10);
+    step->path = json_text(&in, "path", JSON_REQUIRED, NAME_MAX_CHARACTERS);
+    if (json_object_member(&in, "body", JSON_REQUIRED, &body)) step->body = json_dump(&body.node);
+    json_object_close(&in);
+}
+
+static void read_steps(struct demo *demo, struct json_object *file, const char *name,
+                       struct steps *steps)
+{
+    struct json_list list;
+    struct json_node item;
+    json_list_member(file, name, JSON_REQUIRED, 1, ITEMS_MAX, &list);
+    steps->items = arena_array(demo->arena, list.length, sizeof *steps->items);
+    if (steps->items == NULL) return;
+    while (json_list_next(&list, &item))
+        read_step(item, &steps->items[steps->count++]);
+}
+
+static void read_lines(struct demo *demo, struct json_object *in, struct usual *usual)
+{
+    struct json_list list;
+    struct json_node item;
+    json_list_member(in, "lines", JSON_REQUIRED, 1, ITEMS_MAX, &list);
+    usual->lines = arena_array(demo->arena, list.length, sizeof *usual->lines);
+    if (usual->lines == NULL) return;
+    while (json_list_next(&list, &item)) {
+        struct json_object line;
+        json_object_open(&line, item);
+        usual->lines[usual->line_count++] = (struct usual_line){
+            .product = json_code(&line, "product", JSON_REQUIRED),
+            .pieces = json_whole(&line, "pieces", JSON_REQUIRED, 1, 10000, 1),
+        };
+        json_object_close(&line);
+    }
+}
+
+static void read_usual(struct demo *demo, struct json_node item, struct usual *usual)
+{
+    struct json_object in;
+    json_object_open(&in, item);
+    usual->customer = json_code(&in, "customer", JSON_REQUIRED);
+    const char *days = json_text(&in, "weekdays", JSON_REQUIRED, 7);
+    for (; days != NULL && *days != '\0'; days++)
+        if (*days >= '1' && *days <= '7') usual->weekdays[*days - '0'] = true;
+    read_lines(demo, &in, usual);
+    json_object_close(&in);
+}
+
+static void read_usuals(struct demo *demo, struct json_object *file)
+{
+    struct json_list list;
+    struct json_node item;
+    json_list_member(file, "orders", JSON_REQUIRED, 1, ITEMS_MAX, &list);
+    demo->usuals = arena_array(demo->arena, list.length, sizeof *demo->usuals);
+    if (demo->usuals == NULL) return;
+    while (json_list_next(&list, &item))
+        read_usual(demo, item, &demo->usuals[demo->usual_count++]);
+}
+
+static bool read_demo(struct demo *demo, const char *path)
+{
+    struct json_node root;
+    struct json_object file;
+    const char *text = read_file(demo->arena, path);
+    if (text == NULL) return false;
+    if (json_parse(demo->arena, &demo->fails, text, strlen(text), &root)) {
+        json_object_open(&file, root);
+        json_text(&file, "about", JSON_OPTIONAL, NOTE_MAX_CHARACTERS);
+        read_steps(demo, &file, "first", &demo->first);
+        read_usuals(demo, &file);
+        read_steps(demo, &file, "last", &demo->last);
+        json_object_close(&file);
+    }
+    for (size_t i = 0; i < demo->fails.count; i++)
+        log_error("%s: %s: %s", path, demo->fails.items[i].path, demo->fails.items[i].text);
+    return !fails_any(&demo->fails) && !arena_failed(demo->arena);
+}
+
+/* --- performing --- */
+
+/* Each call has an arena of its own, so that the whole load needs no more than one. */
+static bool send(struct demo *demo, const struct local_call *call)
+{
+    struct arena *arena = arena_new(0);
+    bool done = arena != NULL && local_demand(&demo->local, arena, call) != NULL;
+    arena_free(arena);
+    return done;
+}
+
+static bool send_steps(struct demo *demo, const struct steps *steps)
+{
+    for (size_t i = 0; i < steps->count; i++) {
+        const struct step *step = &steps->items[i];
+        struct local_call call = {step->method, step->path, step->body, NULL};
+        if (!send(demo, &call)) return false;
+    }
+    return true;
+}
+
+/* --- orders --- */
+
+/* A few pieces more or less than usual, the same for the same customer, product and date: up to a
+ * tenth either way. (FNV-1a, for its spread alone.) */
+static int64_t vary(const struct usual *usual, const struct usual_line *line, date day)
+{
+    const char *words[] = {usual->customer, line->product};
+    uint32_t hash = 2166136261U ^ (uint32_t)day;
+    for (size_t w = 0; w < 2; w++)
+        for (const char *c = words[w]; *c != '\0'; c++)
+            hash = (hash ^ (unsigned char)*c) * 16777619U;
+    int64_t tenths = (int64_t)(hash % 21) - 10;
+    return line->pieces + line->pieces * tenths / 100;
+}
+
+static const char *order_body(struct arena *arena, const struct usual *usual, date day)
+{
+    struct text text;
+    struct json_writer out;
+    text_init(&text, arena, BODY_CAP);
+    json_writer_init(&out, &text);
+    json_open_object(&out, NULL);
+    json_put_text(&out, "customer", usual->customer);
+    json_put_date(&out, "date", day);
+    json_open_list(&out, "lines");
+    for (size_t i = 0; i < usual->line_count; i++) {
+        json_open_object(&out, NULL);
+        json_put_text(&out, "product", usual->lines[i].product);
+        json_put_whole(&out, "pieces", vary(usual, &usual->lines[i], day));
+        json_close(&out);
+    }
+    json_close(&out);
+    json_close(&out);
+    return text_ok(&text) ? text.data : NULL;
+}
+
+static bool send_order(struct demo *demo, size_t number, date day)
+{
+    char day_text[DATE_TEXT_SIZE];
+    struct arena *arena = arena_new(0);
+    if (arena == NULL) return false;
+    date_print(day_text, day);
+    const char *key = arena_printf(arena, "demo-%zu-%s", number, day_text);
+    const char *body = order_body(arena, &demo->usuals[number], day);
+    struct local_call call = {"POST", "/api/v1/orders", body, key};
+    bool done = key != NULL && body != NULL && send(demo, &call);
+    arena_free(arena);
+    return done;
+}
+
+static bool send_orders(struct demo *demo, date today)
+{
+    for (date day = today - DAYS_BEFORE; day <= today + DAYS_AFTER; day++)
+        for (size_t i = 0; i < demo->usual_count; i++)
+            if (demo->usuals[i].weekdays[date_weekday(day)] && !send_order(demo, i, day))
+                return false;
+    return true;
+}
+
+/* --- the state of the bakery --- */
+
+/* The answer to a GET as JSON, or NULL when there is nothing; *failed when that is not known. */
+static const char *look(struct demo *demo, const char *path, bool *failed)
+{
+    struct local_call call = {"GET", path, NULL, NULL};
+    struct request *answer = local_perform(&demo->local, demo->arena, &call);
+    if (answer != NULL && !fails_any(&answer->fails)) return answer->reply.body.data;
+    *failed = answer == NULL || fails_code(&answer->fails) != FAIL_NOT_FOUND;
+    if (*failed) local_tell(&call, answer);
+    return NULL;
+}
+
+/* A text member of a JSON object, or NULL. */
+static const char *member(struct demo *demo, const char *json, const char *name)
+{
+    struct json_node root;
+    struct json_object object;
+    if (!json_parse(demo->arena, &demo->fails, json, strlen(json), &root)) return NULL;
+    json_object_open(&object, root);
+    return json_text(&object, name, JSON_REQUIRED, NAME_MAX_CHARACTERS);
+}
+
+/* Whether the bakery is new, or is this demo but not complete. Says why not. */
+static bool may_load(struct demo *demo)
+{
+    bool failed = false;
+    const char *bakery = look(demo, "/api/v1/bakery", &failed);
+    if (bakery == NULL) return !failed;
+    const char *name = member(demo, bakery, "name");
+    const char *own_name = member(demo, demo->first.items[0].body, "name");
+    bool begun = name != NULL && own_name != NULL && strcmp(name, own_name) == 0;
+    const struct step *end = &demo->last.items[demo->last.count - 1];
+    if (begun && look(demo, end->path, &failed) == NULL) return !failed;
+    log_error("this bakery has settings already; the demo is for a new one");
+    return false;
+}
+
+static bool today_in_bakery(struct demo *demo, date *today)
+{
+    bool failed = false;
+    int minutes = 0;
+    const char *bakery = look(demo, "/api/v1/bakery", &failed);
+    const char *name = bakery != NULL ? member(demo, bakery, "time_zone") : NULL;
+    const struct zone *zone = name != NULL ? zone_load(demo->arena, name) : NULL;
+    if (zone == NULL) {
+        log_error("the time zone of the demo bakery is not known to this system");
+        return false;
+    }
+    zone_wall(zone, instant_now(), today, &minutes);
+    return true;
+}
+
+static bool load(struct demo *demo, const char *path)
+{
+    date today = 0;
+    if (!read_demo(demo, path) || !may_load(demo)) return false;
+    log_info("loading the demo bakery");
+    return send_steps(demo, &demo->first) && today_in_bakery(demo, &today) &&
+           send_orders(demo, today) && send_steps(demo, &demo->last);
+}
+
+int demo_load(const struct settings *settings)
+{
+    struct demo demo = {.arena = arena_new(0)};
+    bool done = false;
+    if (demo.arena == NULL) goto out;
+    fails_init(&demo.fails, demo.arena);
+    done = local_open(&demo.local, settings, "demo") && load(&demo, settings->demo_file);
+out:
+    local_close(&demo.local);
+    arena_free(demo.arena);
+    return done ? EXIT_DONE : EXIT_FAILED;
+}

@@ -1,0 +1,11 @@
+/* The demo bakery. */
+#ifndef MORROWLOAF_DEMO_H
+#define MORROWLOAF_DEMO_H
+
+struct settings;
+
+/* Loads the demo bakery into a bakery that has no settings yet, or goes on with a load that was cut
+ * short. Returns the exit code. */
+int demo_load(const struct settings *settings);
+
+#endif
