@@ -110,7 +110,8 @@ void args_wholes(struct args *args, const int64_t *values, size_t count);
 /* --- results --- */
 
 struct rows {
-    void *result; /* PGresult, disposed of with the arena */
+    void *result;  /* PGresult, disposed of with the arena */
+    struct db *db; /* where a column that cannot be read spoils the transaction */
     struct arena *arena;
     int count;
     int row;    /* -1 before the first rows_next() */
@@ -119,7 +120,8 @@ struct rows {
 
 /* Runs a prepared statement. False with FAIL_UNAVAILABLE (database trouble), FAIL_INVALID or
  * FAIL_CONFLICT (a named constraint, by the table of the settings), FAIL_INTERNAL (anything else).
- */
+ * After a failure the transaction can only end: later statements are not sent, and tx_run() is
+ * false whatever the work returns. */
 bool tx_query(struct tx *tx, const char *statement, const struct args *args, struct rows *rows);
 /* The same for a statement whose rows do not matter; *affected may be NULL. */
 bool tx_execute(struct tx *tx, const char *statement, const struct args *args, int64_t *affected);
@@ -128,7 +130,8 @@ bool tx_execute(struct tx *tx, const char *statement, const struct args *args, i
 bool rows_next(struct rows *rows);
 
 /* The next column of the row. Texts are valid as long as the arena. A NULL reads as NULL, 0, false,
- * NO_CLOCK; ask row_is_null() before taking where that matters. */
+ * NO_CLOCK; ask row_is_null() before taking where that matters. A column that is not there or not
+ * of that type is a defect: logged, and the transaction fails with FAIL_INTERNAL. */
 bool row_is_null(const struct rows *rows);
 const char *row_text(struct rows *rows);
 int64_t row_whole(struct rows *rows);
