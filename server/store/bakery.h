@@ -1,0 +1,23 @@
+/* The bakery's settings, and its whole catalogue. */
+#ifndef MORROWLOAF_STORE_BAKERY_H
+#define MORROWLOAF_STORE_BAKERY_H
+
+#include "bakery/model.h"
+
+struct tx;
+
+/* The settings with the mixers; name is NULL until they are entered. */
+bool bakery_get(struct tx *tx, struct bakery *bakery);
+/* Replaces the settings and the list of mixers; sets the new revision. A mixer that a formula names
+ * and is no longer in the list is a fault: ask reference_users() first. */
+bool bakery_put(struct tx *tx, struct bakery *bakery);
+
+/* Whoever changes the catalogue (anything but orders) holds this until the end of the transaction,
+ * so that what was checked is still so when it is stored. Readers and orders do not wait for it. */
+bool bakery_lock(struct tx *tx);
+
+/* Everything but orders and prices, as of one moment: settings, ingredients, starters, formulas and
+ * products, each list by code. Codes are not resolved yet. */
+bool catalogue_load(struct tx *tx, struct catalogue *catalogue);
+
+#endif

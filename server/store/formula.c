@@ -1,0 +1,205 @@
+/* Formulas, their lines and their stages. */
+#include "store/formula.h"
+
+#include "base/arena.h"
+#include "db/db.h"
+#include "db/statement.h"
+#include "store/rows.h"
+#include "store/words.h"
+
+STATEMENTS(formula_statements,
+           {"formula_select",
+            "SELECT code, name, basis, handling_loss_pct, dough_c, mixer, by_hand, note,"
+            " revision,"
+            " (SELECT count(*) FROM formula_line l WHERE l.bakery_id = f.bakery_id"
+            " AND l.formula = f.code),"
+            " (SELECT count(*) FROM formula_stage s WHERE s.bakery_id = f.bakery_id"
+            " AND s.formula = f.code) FROM formula f"
+            " WHERE bakery_id = $1 AND ($2::text IS NULL OR code = $2)"
+            " AND ($3::text IS NULL OR code > $3) ORDER BY code LIMIT $4"},
+           {"formula_lines",
+            "SELECT formula, ingredient, starter, part, pct, flour_pct FROM formula_line"
+            " WHERE bakery_id = $1 AND ($2::text IS NULL OR formula = $2)"
+            " AND ($3::text IS NULL OR formula > $3) ORDER BY formula, position"},
+           {"formula_stages",
+            "SELECT formula, stage, minutes, at, hands FROM formula_stage"
+            " WHERE bakery_id = $1 AND ($2::text IS NULL OR formula = $2)"
+            " AND ($3::text IS NULL OR formula > $3) ORDER BY formula, position"},
+           {"formula_put",
+            "INSERT INTO formula (bakery_id, code, name, basis, handling_loss_pct, dough_c,"
+            " mixer, by_hand, note) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)"
+            " ON CONFLICT (bakery_id, code) DO UPDATE SET name = excluded.name,"
+            " basis = excluded.basis, handling_loss_pct = excluded.handling_loss_pct,"
+            " dough_c = excluded.dough_c, mixer = excluded.mixer,"
+            " by_hand = excluded.by_hand, note = excluded.note,"
+            " revision = excluded.revision RETURNING revision"},
+           {"formula_lines_clear",
+            "DELETE FROM formula_line WHERE bakery_id = $1 AND formula = $2"},
+           {"formula_lines_add",
+            "INSERT INTO formula_line (bakery_id, formula, position, ingredient,"
+            " starter, part, pct, flour_pct)"
+            " SELECT $1, $2, n, ingredient, starter, part, pct, flour_pct"
+            " FROM unnest($3::text[], $4::text[], $5::text[], $6::bigint[],"
+            " $7::bigint[]) WITH ORDINALITY"
+            " AS line (ingredient, starter, part, pct, flour_pct, n)"},
+           {"formula_stages_clear",
+            "DELETE FROM formula_stage WHERE bakery_id = $1 AND formula = $2"},
+           {"formula_stages_add",
+            "INSERT INTO formula_stage (bakery_id, formula, position, stage,"
+            " minutes, at, hands) SELECT $1, $2, n, stage, minutes, place, hands"
+            " FROM unnest($3::text[], $4::bigint[], $5::text[], $6::integer[])"
+            " WITH ORDINALITY AS line (stage, minutes, place, hands, n)"},
+           {"formula_delete", "DELETE FROM formula WHERE bakery_id = $1 AND code = $2"});
+
+const char *const formula_bases[] = {"final", "total", NULL};
+
+static bool take_formula(struct tx *tx, struct rows *rows, struct formula *formula)
+{
+    formula->code = row_text(rows);
+    formula->name = row_text(rows);
+    formula->basis = (enum basis)word_index(formula_bases, row_text(rows));
+    formula->handling_loss_pct = row_whole(rows);
+    formula->has_dough_c = !row_is_null(rows);
+    formula->dough_c = row_whole(rows);
+    formula->mixer = row_text(rows);
+    formula->by_hand = row_bool(rows);
+    formula->note = row_text(rows);
+    formula->revision = row_whole(rows);
+    formula->lines = arena_array(tx->arena, (size_t)row_whole(rows), sizeof *formula->lines);
+    formula->stages = arena_array(tx->arena, (size_t)row_whole(rows), sizeof *formula->stages);
+    return (formula->lines != NULL && formula->stages != NULL) || tx_out_of_memory(tx);
+}
+
+/* Of the three columns that name a thing exactly one is not null. */
+static void take_line(struct rows *rows, struct line *line)
+{
+    const char *names[] = {[LINE_INGREDIENT] = row_text(rows),
+                           [LINE_STARTER] = row_text(rows),
+                           [LINE_FORMULA] = row_text(rows)};
+    for (int kind = LINE_INGREDIENT; kind <= LINE_FORMULA; kind++) {
+        if (names[kind] == NULL) continue;
+        line->kind = (enum line_kind)kind;
+        line->code = names[kind];
+    }
+    line->flour_share = row_is_null(rows);
+    int64_t pct = row_whole(rows);
+    int64_t flour_pct = row_whole(rows);
+    line->pct = line->flour_share ? flour_pct : pct;
+}
+
+static bool attach_lines(struct tx *tx, const struct selection *selection, struct formula *items,
+                         size_t count)
+{
+    struct args args;
+    struct rows rows;
+    selection_child_args(&args, tx, selection);
+    if (!tx_query(tx, "formula_lines", &args, &rows)) return false;
+    for (size_t at = 0; rows_next(&rows);)
+        if (selection_owner(items, sizeof *items, count, &at, row_text(&rows)))
+            take_line(&rows, &items[at].lines[items[at].line_count++]);
+    return true;
+}
+
+static bool attach_stages(struct tx *tx, const struct selection *selection, struct formula *items,
+                          size_t count)
+{
+    struct args args;
+    struct rows rows;
+    selection_child_args(&args, tx, selection);
+    if (!tx_query(tx, "formula_stages", &args, &rows)) return false;
+    for (size_t at = 0; rows_next(&rows);) {
+        if (!selection_owner(items, sizeof *items, count, &at, row_text(&rows))) continue;
+        struct stage *stage = &items[at].stages[items[at].stage_count++];
+        stage->name = row_text(&rows);
+        stage->minutes = row_whole(&rows);
+        stage->at = row_text(&rows);
+        stage->hands = row_whole(&rows);
+    }
+    return true;
+}
+
+bool formula_select(struct tx *tx, const struct selection *selection, struct formula **items,
+                    size_t *count)
+{
+    struct args args;
+    struct rows rows;
+    selection_args(&args, tx, selection);
+    if (!tx_query(tx, "formula_select", &args, &rows)) return false;
+    *items = rows_room(tx, &rows, sizeof **items, count);
+    for (struct formula *item = *items; item != NULL && rows_next(&rows); item++)
+        if (!take_formula(tx, &rows, item)) return false;
+    return *items != NULL && attach_lines(tx, selection, *items, *count) &&
+           attach_stages(tx, selection, *items, *count);
+}
+
+static bool put_lines(struct tx *tx, const struct formula *formula)
+{
+    enum { NAMES = 3, PCTS = 2 };
+    const char **names[NAMES];
+    int64_t *pcts[PCTS];
+    for (int i = 0; i < NAMES; i++)
+        names[i] = arena_array(tx->arena, formula->line_count, sizeof *names[i]);
+    for (int i = 0; i < PCTS; i++)
+        pcts[i] = arena_array(tx->arena, formula->line_count, sizeof *pcts[i]);
+    if (arena_failed(tx->arena)) return tx_out_of_memory(tx);
+    for (size_t i = 0; i < formula->line_count; i++) {
+        const struct line *line = &formula->lines[i];
+        names[line->kind][i] = line->code;
+        pcts[0][i] = line->flour_share ? INT64_MIN : line->pct;
+        pcts[1][i] = line->flour_share ? line->pct : INT64_MIN;
+    }
+    struct args args;
+    args_init(&args, tx);
+    args_text(&args, formula->code);
+    for (int i = 0; i < NAMES; i++)
+        args_texts(&args, names[i], formula->line_count);
+    for (int i = 0; i < PCTS; i++)
+        args_wholes(&args, pcts[i], formula->line_count);
+    return tx_execute(tx, "formula_lines_add", &args, NULL);
+}
+
+static bool put_stages(struct tx *tx, const struct formula *formula)
+{
+    size_t count = formula->stage_count;
+    const char **names = arena_array(tx->arena, count, sizeof *names);
+    const char **places = arena_array(tx->arena, count, sizeof *places);
+    int64_t *minutes = arena_array(tx->arena, count, sizeof *minutes);
+    int64_t *hands = arena_array(tx->arena, count, sizeof *hands);
+    if (arena_failed(tx->arena)) return tx_out_of_memory(tx);
+    for (size_t i = 0; i < count; i++) {
+        names[i] = formula->stages[i].name;
+        minutes[i] = formula->stages[i].minutes;
+        places[i] = formula->stages[i].at;
+        hands[i] = formula->stages[i].hands;
+    }
+    struct args args;
+    args_init(&args, tx);
+    args_text(&args, formula->code);
+    args_texts(&args, names, count);
+    args_wholes(&args, minutes, count);
+    args_texts(&args, places, count);
+    args_wholes(&args, hands, count);
+    return tx_execute(tx, "formula_stages_add", &args, NULL);
+}
+
+bool formula_put(struct tx *tx, struct formula *formula)
+{
+    struct args args;
+    args_init(&args, tx);
+    args_text(&args, formula->code);
+    args_text(&args, formula->name);
+    args_text(&args, formula_bases[formula->basis]);
+    args_whole(&args, formula->handling_loss_pct);
+    args_whole_or_null(&args, formula->dough_c, formula->has_dough_c);
+    args_text(&args, formula->mixer);
+    args_bool(&args, formula->by_hand);
+    args_text(&args, formula->note);
+    return tx_query_whole(tx, "formula_put", &args, &formula->revision) &&
+           tx_delete(tx, "formula_lines_clear", formula->code) && put_lines(tx, formula) &&
+           tx_delete(tx, "formula_stages_clear", formula->code) && put_stages(tx, formula);
+}
+
+bool formula_delete(struct tx *tx, const char *code)
+{
+    return tx_delete(tx, "formula_delete", code);
+}

@@ -1,0 +1,32 @@
+/* Pack prices of ingredients, each from a date on. */
+#ifndef MORROWLOAF_STORE_PRICE_H
+#define MORROWLOAF_STORE_PRICE_H
+
+#include "bakery/model.h"
+
+struct tx;
+
+struct pack_price {
+    const char *ingredient;
+    date from;
+    int64_t pack_mg;      /* 0: counted */
+    int64_t pack_pieces;  /* 0: weighed */
+    int64_t micros;       /* of one pack */
+    const char *supplier; /* or NULL */
+    int64_t revision;
+};
+
+/* The prices of an ingredient by date, or only that of one date. */
+bool price_select(struct tx *tx, const char *ingredient, const date *only,
+                  struct pack_price **items, size_t *count);
+bool price_put(struct tx *tx, struct pack_price *price);
+bool price_delete(struct tx *tx, const char *ingredient, date from);
+
+/* Whether the ingredient has a price by the other unit than this. */
+bool price_of_other_unit(struct tx *tx, const char *ingredient, enum ingredient_unit unit,
+                         bool *found);
+
+/* Fills catalogue->prices with the price in force on that day for every ingredient. */
+bool price_load(struct tx *tx, struct catalogue *catalogue, date day);
+
+#endif

@@ -1,0 +1,179 @@
+/* Products, their parts and their packaging. */
+#include "store/product.h"
+
+#include "base/arena.h"
+#include "db/db.h"
+#include "db/statement.h"
+#include "store/rows.h"
+
+STATEMENTS(product_statements,
+           {"product_select",
+            "SELECT code, name, spare_pct, bake_loss_pct, declared_mg, ready_at, note,"
+            " revision,"
+            " (SELECT count(*) FROM product_part a WHERE a.bakery_id = p.bakery_id"
+            " AND a.product = p.code),"
+            " (SELECT count(*) FROM product_packaging k WHERE k.bakery_id = p.bakery_id"
+            " AND k.product = p.code) FROM product p"
+            " WHERE bakery_id = $1 AND ($2::text IS NULL OR code = $2)"
+            " AND ($3::text IS NULL OR code > $3) ORDER BY code LIMIT $4"},
+           {"product_parts",
+            "SELECT product, formula, ingredient, mg FROM product_part"
+            " WHERE bakery_id = $1 AND ($2::text IS NULL OR product = $2)"
+            " AND ($3::text IS NULL OR product > $3) ORDER BY product, position"},
+           {"product_packagings",
+            "SELECT product, ingredient, pieces FROM product_packaging"
+            " WHERE bakery_id = $1 AND ($2::text IS NULL OR product = $2)"
+            " AND ($3::text IS NULL OR product > $3) ORDER BY product, position"},
+           {"product_put",
+            "INSERT INTO product (bakery_id, code, name, spare_pct, bake_loss_pct,"
+            " declared_mg, ready_at, note, piece_mg)"
+            " VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)"
+            " ON CONFLICT (bakery_id, code) DO UPDATE SET name = excluded.name,"
+            " spare_pct = excluded.spare_pct, bake_loss_pct = excluded.bake_loss_pct,"
+            " declared_mg = excluded.declared_mg, ready_at = excluded.ready_at,"
+            " note = excluded.note, piece_mg = excluded.piece_mg,"
+            " revision = excluded.revision RETURNING revision"},
+           {"product_parts_clear",
+            "DELETE FROM product_part WHERE bakery_id = $1 AND product = $2"},
+           {"product_parts_add",
+            "INSERT INTO product_part (bakery_id, product, position, formula,"
+            " ingredient, mg) SELECT $1, $2, n, formula, ingredient, mg"
+            " FROM unnest($3::text[], $4::text[], $5::bigint[])"
+            " WITH ORDINALITY AS line (formula, ingredient, mg, n)"},
+           {"product_packaging_clear",
+            "DELETE FROM product_packaging WHERE bakery_id = $1 AND product = $2"},
+           {"product_packaging_add",
+            "INSERT INTO product_packaging (bakery_id, product, position,"
+            " ingredient, pieces) SELECT $1, $2, n, ingredient, pieces"
+            " FROM unnest($3::text[], $4::bigint[])"
+            " WITH ORDINALITY AS line (ingredient, pieces, n)"},
+           {"product_delete", "DELETE FROM product WHERE bakery_id = $1 AND code = $2"});
+
+static bool take_product(struct tx *tx, struct rows *rows, struct product *product)
+{
+    product->code = row_text(rows);
+    product->name = row_text(rows);
+    product->spare_pct = row_whole(rows);
+    product->bake_loss_pct = row_whole(rows);
+    product->declared_mg = row_whole(rows);
+    product->ready_at = row_clock(rows);
+    product->note = row_text(rows);
+    product->revision = row_whole(rows);
+    product->parts = arena_array(tx->arena, (size_t)row_whole(rows), sizeof *product->parts);
+    product->packaging = arena_array(tx->arena, (size_t)row_whole(rows),
+                                     sizeof *product->packaging);
+    return (product->parts != NULL && product->packaging != NULL) || tx_out_of_memory(tx);
+}
+
+static bool attach_parts(struct tx *tx, const struct selection *selection, struct product *items,
+                         size_t count)
+{
+    struct args args;
+    struct rows rows;
+    selection_child_args(&args, tx, selection);
+    if (!tx_query(tx, "product_parts", &args, &rows)) return false;
+    for (size_t at = 0; rows_next(&rows);) {
+        if (!selection_owner(items, sizeof *items, count, &at, row_text(&rows))) continue;
+        struct part *part = &items[at].parts[items[at].part_count++];
+        const char *formula = row_text(&rows);
+        const char *ingredient = row_text(&rows);
+        part->kind = formula != NULL ? LINE_FORMULA : LINE_INGREDIENT;
+        part->code = formula != NULL ? formula : ingredient;
+        part->mg = row_whole(&rows);
+    }
+    return true;
+}
+
+static bool attach_packaging(struct tx *tx, const struct selection *selection,
+                             struct product *items, size_t count)
+{
+    struct args args;
+    struct rows rows;
+    selection_child_args(&args, tx, selection);
+    if (!tx_query(tx, "product_packagings", &args, &rows)) return false;
+    for (size_t at = 0; rows_next(&rows);) {
+        if (!selection_owner(items, sizeof *items, count, &at, row_text(&rows))) continue;
+        struct packaging *packaging = &items[at].packaging[items[at].packaging_count++];
+        packaging->ingredient = row_text(&rows);
+        packaging->pieces = row_whole(&rows);
+    }
+    return true;
+}
+
+bool product_select(struct tx *tx, const struct selection *selection, struct product **items,
+                    size_t *count)
+{
+    struct args args;
+    struct rows rows;
+    selection_args(&args, tx, selection);
+    if (!tx_query(tx, "product_select", &args, &rows)) return false;
+    *items = rows_room(tx, &rows, sizeof **items, count);
+    for (struct product *item = *items; item != NULL && rows_next(&rows); item++)
+        if (!take_product(tx, &rows, item)) return false;
+    return *items != NULL && attach_parts(tx, selection, *items, *count) &&
+           attach_packaging(tx, selection, *items, *count);
+}
+
+static bool put_parts(struct tx *tx, const struct product *product)
+{
+    size_t count = product->part_count;
+    const char **formulas = arena_array(tx->arena, count, sizeof *formulas);
+    const char **ingredients = arena_array(tx->arena, count, sizeof *ingredients);
+    int64_t *weights = arena_array(tx->arena, count, sizeof *weights);
+    if (arena_failed(tx->arena)) return tx_out_of_memory(tx);
+    for (size_t i = 0; i < count; i++) {
+        const struct part *part = &product->parts[i];
+        if (part->kind == LINE_FORMULA)
+            formulas[i] = part->code;
+        else
+            ingredients[i] = part->code;
+        weights[i] = part->mg;
+    }
+    struct args args;
+    args_init(&args, tx);
+    args_text(&args, product->code);
+    args_texts(&args, formulas, count);
+    args_texts(&args, ingredients, count);
+    args_wholes(&args, weights, count);
+    return tx_execute(tx, "product_parts_add", &args, NULL);
+}
+
+static bool put_packaging(struct tx *tx, const struct product *product)
+{
+    size_t count = product->packaging_count;
+    const char **ingredients = arena_array(tx->arena, count, sizeof *ingredients);
+    int64_t *pieces = arena_array(tx->arena, count, sizeof *pieces);
+    if (arena_failed(tx->arena)) return tx_out_of_memory(tx);
+    for (size_t i = 0; i < count; i++) {
+        ingredients[i] = product->packaging[i].ingredient;
+        pieces[i] = product->packaging[i].pieces;
+    }
+    struct args args;
+    args_init(&args, tx);
+    args_text(&args, product->code);
+    args_texts(&args, ingredients, count);
+    args_wholes(&args, pieces, count);
+    return tx_execute(tx, "product_packaging_add", &args, NULL);
+}
+
+bool product_put(struct tx *tx, struct product *product, int64_t piece_mg)
+{
+    struct args args;
+    args_init(&args, tx);
+    args_text(&args, product->code);
+    args_text(&args, product->name);
+    args_whole(&args, product->spare_pct);
+    args_whole(&args, product->bake_loss_pct);
+    args_whole(&args, product->declared_mg);
+    args_clock(&args, product->ready_at);
+    args_text(&args, product->note);
+    args_whole(&args, piece_mg);
+    return tx_query_whole(tx, "product_put", &args, &product->revision) &&
+           tx_delete(tx, "product_parts_clear", product->code) && put_parts(tx, product) &&
+           tx_delete(tx, "product_packaging_clear", product->code) && put_packaging(tx, product);
+}
+
+bool product_delete(struct tx *tx, const char *code)
+{
+    return tx_delete(tx, "product_delete", code);
+}
