@@ -65,6 +65,12 @@ struct mixing_list {
 bool mixing_list_of(const struct reckoning *reckoning, date mixing_date,
                     const struct demand *demands, size_t demand_count, struct mixing_list *out);
 
+/* What is weighed of a line in all batches: batches x weigh. */
+static inline int64_t mix_line_total_mg(const struct mix *mix, const struct mix_line *line)
+{
+    return mix->batches * line->weigh_mg;
+}
+
 /* Batches that a mixer of that capacity needs, and whether each is below its minimum. mixer NULL:
  * one. */
 int64_t batch_count(fixed dough, const struct mixer *mixer);

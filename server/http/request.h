@@ -47,6 +47,7 @@ struct reply {
     int64_t revision;       /* of the resource for its ETag; 0: a reckoned answer */
     bool has_etag;
     int retry_after_s; /* 0: none */
+    const char *replay_body; /* what a replay by Idempotency-Key shows; NULL: the same body */
 };
 
 struct request {
@@ -74,7 +75,9 @@ struct request {
     /* Who asks: set once the token or session is known. */
     enum role role;
     const char *actor;
-    struct tx *tx; /* the transaction that this request runs in */
+    int64_t bakery_id;  /* the bakery it is about */
+    bool secure_cookie; /* whether cookies are for HTTPS alone */
+    struct tx *tx;      /* the transaction that this request runs in */
 
     struct reply reply;
 };

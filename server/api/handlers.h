@@ -1,0 +1,71 @@
+/* Every handler that the route table names. */
+#ifndef MORROWLOAF_API_HANDLERS_H
+#define MORROWLOAF_API_HANDLERS_H
+
+#include "http/request.h"
+
+/* list_X, get_X, put_X, delete_X of a kind of the catalogue; defined by RESOURCE_HANDLERS. */
+#define RESOURCE_HANDLERS(kind, resource)                                                          \
+    bool list_##kind(struct request *request)                                                      \
+    {                                                                                              \
+        return resource_list(request, &(resource));                                                \
+    }                                                                                              \
+    bool get_##kind(struct request *request)                                                       \
+    {                                                                                              \
+        return resource_get(request, &(resource));                                                 \
+    }                                                                                              \
+    bool put_##kind(struct request *request)                                                       \
+    {                                                                                              \
+        return resource_put(request, &(resource));                                                 \
+    }                                                                                              \
+    bool delete_##kind(struct request *request)                                                    \
+    {                                                                                              \
+        return resource_delete(request, &(resource));                                              \
+    }
+
+#define DECLARE_RESOURCE(kind)                                                                     \
+    bool list_##kind(struct request *request);                                                     \
+    bool get_##kind(struct request *request);                                                      \
+    bool put_##kind(struct request *request);                                                      \
+    bool delete_##kind(struct request *request)
+
+DECLARE_RESOURCE(customer);
+DECLARE_RESOURCE(formula);
+DECLARE_RESOURCE(ingredient);
+DECLARE_RESOURCE(order); /* by id, with POST instead of PUT of a new one */
+DECLARE_RESOURCE(person);
+DECLARE_RESOURCE(price);
+DECLARE_RESOURCE(product);
+DECLARE_RESOURCE(starter);
+DECLARE_RESOURCE(supplier);
+
+bool list_endpoints(struct request *request);
+
+bool sign_in(struct request *request);
+bool get_session(struct request *request);
+bool sign_out(struct request *request);
+
+bool get_bakery(struct request *request);
+bool put_bakery(struct request *request);
+
+bool preview_formula(struct request *request);
+bool list_formula_revisions(struct request *request);
+bool list_product_revisions(struct request *request);
+
+bool post_order(struct request *request);
+
+bool get_next_day(struct request *request);
+bool get_production(struct request *request);
+bool get_needs(struct request *request);
+bool get_cost(struct request *request);
+
+bool get_mixing_list(struct request *request);
+bool post_print(struct request *request);
+bool list_prints(struct request *request);
+bool get_print(struct request *request);
+
+bool list_tokens(struct request *request);
+bool post_token(struct request *request);
+bool delete_token(struct request *request);
+
+#endif

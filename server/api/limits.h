@@ -1,0 +1,21 @@
+/* Limits of what may be entered, in the units of base/decimal.h. Wide enough for any bakery, narrow
+ * enough that no sum of theirs overflows. */
+#ifndef MORROWLOAF_API_LIMITS_H
+#define MORROWLOAF_API_LIMITS_H
+
+#include <stdint.h>
+
+#define WEIGHT_MAX      INT64_C(1000000000000000) /* 10^12 g: 15 digits of a JSON number */
+#define PERCENT_MAX     INT64_C(10000000000)      /* 1,000,000 % */
+#define PERCENT_ALL     INT64_C(1000000)          /* 100 % */
+#define PIECES_MAX      INT64_C(1000000)
+#define PRICE_MAX       INT64_C(1000000000000000) /* 10^9 of the currency unit */
+#define MINUTES_MAX     INT64_C(20160)            /* a fortnight */
+#define HANDS_MAX       INT64_C(99)
+#define LINES_MAX       100
+#define STAGES_MAX      50
+#define ORDER_LINES_MAX 1000
+#define MIXERS_MAX      20
+#define ALLERGENS_MAX   30
+
+#endif

@@ -1,0 +1,154 @@
+/* /mixing-lists/{date} and its prints. */
+#include "api/handlers.h"
+#include "api/mixing_body.h"
+#include "api/zone.h"
+#include "base/decimal.h"
+#include "store/bakery.h"
+#include "store/print.h"
+
+#include <inttypes.h>
+#include <string.h>
+
+enum { PRINT_SIZE_MAX = 8 * 1024 * 1024 };
+
+static bool reckon(struct request *request, date mixing_date, struct day *day,
+                   struct mixing_list *list)
+{
+    date first, last;
+    if (!day_open(request, day)) return false;
+    mixing_horizon(&day->reckoning, mixing_date, &first, &last);
+    return day_load_demands(request, day, first, last) &&
+           mixing_list_of(&day->reckoning, mixing_date, day->demands, day->demand_count, list);
+}
+
+static bool write_last_print(struct request *request, struct json_writer *json,
+                             const struct day *day, const struct mixing_list *list)
+{
+    struct print print;
+    bool found;
+    if (!print_get(request->tx, list->mixing_date, 0, &print, &found)) return false;
+    if (!found) {
+        json_put_null(json, "last_print");
+        json_put_null(json, "changes");
+        return true;
+    }
+    json_open_object(json, "last_print");
+    print_write_head(json, &print, day->reckoning.zone);
+    json_close(json);
+    return changes_write(request, json, day, list, &print);
+}
+
+bool get_mixing_list(struct request *request)
+{
+    date mixing_date;
+    struct day day;
+    struct mixing_list list;
+    if (!request_date(request, "date", &mixing_date) || !reckon(request, mixing_date, &day, &list))
+        return false;
+    struct json_writer *json = reply_json(request, 200);
+    json_open_object(json, NULL);
+    mixing_write(json, &day, &list);
+    if (!write_last_print(request, json, &day, &list)) return false;
+    json_close(json);
+    reply_etag(request);
+    return true;
+}
+
+/* The head of the print, then the members of the list exactly as they were frozen. */
+static void write_print(struct request *request, int status, const struct print *print,
+                        const struct zone *zone)
+{
+    struct json_writer *json = reply_json(request, status);
+    json_open_object(json, NULL);
+    print_write_head(json, print, zone);
+    text_add_char(json->text, ',');
+    text_add(json->text, print->body + 1, strlen(print->body) - 2);
+    json_close(json);
+    reply_etag(request);
+}
+
+/* Printing takes no choices: no body, or an empty object. */
+static bool read_nothing(struct request *request)
+{
+    struct json_node root;
+    struct json_object body;
+    if (request->body_length == 0) return true;
+    if (!request_json(request, &root)) return false;
+    json_object_open(&body, root);
+    return json_object_close(&body);
+}
+
+static bool freeze(struct request *request, const struct day *day, const struct mixing_list *list,
+                   struct print *print)
+{
+    struct text body;
+    struct json_writer json;
+    text_init(&body, request->arena, PRINT_SIZE_MAX);
+    json_writer_init(&json, &body);
+    json_open_object(&json, NULL);
+    mixing_write(&json, day, list);
+    json_close(&json);
+    if (!text_ok(&body))
+        return fail_add(&request->fails, FAIL_UNAVAILABLE, "", "memory is short; try again");
+    *print = (struct print){.mixing_date = list->mixing_date, .body = body.data};
+    return print_add(request->tx, print);
+}
+
+bool post_print(struct request *request)
+{
+    date mixing_date;
+    struct day day;
+    struct mixing_list list;
+    struct print print;
+    char text[DATE_TEXT_SIZE];
+    if (!request_date(request, "date", &mixing_date) || !read_nothing(request) ||
+        !bakery_lock(request->tx) || !reckon(request, mixing_date, &day, &list) ||
+        !freeze(request, &day, &list, &print))
+        return false;
+    write_print(request, 201, &print, day.reckoning.zone);
+    date_print(text, mixing_date);
+    reply_location(request, "/api/v1/mixing-lists/%s/prints/%" PRId64, text, print.number);
+    return true;
+}
+
+bool list_prints(struct request *request)
+{
+    date mixing_date;
+    struct print *prints;
+    size_t count;
+    const struct zone *zone;
+    if (!request_date(request, "date", &mixing_date) || !request_zone(request, &zone) ||
+        !print_select(request->tx, mixing_date, &prints, &count))
+        return false;
+    struct json_writer *json = reply_json(request, 200);
+    json_open_object(json, NULL);
+    json_open_list(json, "items");
+    for (size_t i = 0; i < count; i++) {
+        json_open_object(json, NULL);
+        print_write_head(json, &prints[i], zone);
+        json_close(json);
+    }
+    json_close(json);
+    json_put_null(json, "next");
+    json_close(json);
+    reply_etag(request);
+    return true;
+}
+
+bool get_print(struct request *request)
+{
+    date mixing_date;
+    const char *text = request_param(request, "number");
+    int64_t number = 0;
+    struct print print;
+    bool found = false;
+    const struct zone *zone;
+    if (!request_date(request, "date", &mixing_date) || !request_zone(request, &zone)) return false;
+    bool numeric = decimal_parse(text, strlen(text), 0, &number) == DECIMAL_OK && number > 0;
+    if (numeric && !print_get(request->tx, mixing_date, number, &print, &found)) return false;
+    if (!found)
+        return fail_add(&request->fails, FAIL_NOT_FOUND, "", "there is no print %s of that date",
+                        text);
+    write_print(request, 200, &print, zone);
+    return true;
+}

@@ -1,0 +1,133 @@
+/* The one table of all endpoints. */
+#include "api/handlers.h"
+#include "api/perform.h"
+#include "api/sign_in.h"
+
+/* A small thing, or one that may have many lines. No body that is longer is ever read. */
+enum { NONE = 0, SMALL = 16000, LARGE = 64000 };
+
+#define V1 "/api/v1"
+
+const struct route api_routes[] = {
+    {"GET", V1, ROLE_COUNTER, ROUTE_READ, NONE, list_endpoints, "this list"},
+
+    {"POST", V1 "/sessions", ROLE_NONE, ROUTE_SIGN_IN, SMALL, sign_in, "sign in"},
+    {"GET", V1 "/sessions/current", ROLE_COUNTER, ROUTE_READ, NONE, get_session, "who asks"},
+    {"DELETE", V1 "/sessions/current", ROLE_COUNTER, ROUTE_WRITE, NONE, sign_out, "sign out"},
+
+    {"GET", V1 "/bakery", ROLE_COUNTER, ROUTE_READ, NONE, get_bakery, "settings"},
+    {"PUT", V1 "/bakery", ROLE_OWNER, ROUTE_WRITE, SMALL, put_bakery, "enter the settings"},
+
+    {"GET", V1 "/ingredients", ROLE_COUNTER, ROUTE_READ, NONE, list_ingredient, "all ingredients"},
+    {"GET", V1 "/ingredients/{code}", ROLE_COUNTER, ROUTE_READ, NONE, get_ingredient,
+     "an ingredient"},
+    {"PUT", V1 "/ingredients/{code}", ROLE_BAKER, ROUTE_WRITE, SMALL, put_ingredient,
+     "enter an ingredient"},
+    {"DELETE", V1 "/ingredients/{code}", ROLE_BAKER, ROUTE_WRITE, NONE, delete_ingredient,
+     "delete an ingredient"},
+
+    {"GET", V1 "/ingredients/{code}/prices", ROLE_OWNER, ROUTE_READ, NONE, list_price,
+     "its pack prices"},
+    {"GET", V1 "/ingredients/{code}/prices/{from}", ROLE_OWNER, ROUTE_READ, NONE, get_price,
+     "the price from a date on"},
+    {"PUT", V1 "/ingredients/{code}/prices/{from}", ROLE_OWNER, ROUTE_WRITE, SMALL, put_price,
+     "enter a price"},
+    {"DELETE", V1 "/ingredients/{code}/prices/{from}", ROLE_OWNER, ROUTE_WRITE, NONE, delete_price,
+     "delete a price"},
+
+    {"GET", V1 "/suppliers", ROLE_BAKER, ROUTE_READ, NONE, list_supplier, "all suppliers"},
+    {"GET", V1 "/suppliers/{code}", ROLE_BAKER, ROUTE_READ, NONE, get_supplier, "a supplier"},
+    {"PUT", V1 "/suppliers/{code}", ROLE_BAKER, ROUTE_WRITE, SMALL, put_supplier,
+     "enter a supplier"},
+    {"DELETE", V1 "/suppliers/{code}", ROLE_BAKER, ROUTE_WRITE, NONE, delete_supplier,
+     "delete a supplier"},
+
+    {"GET", V1 "/starters", ROLE_BAKER, ROUTE_READ, NONE, list_starter, "all starters"},
+    {"GET", V1 "/starters/{code}", ROLE_BAKER, ROUTE_READ, NONE, get_starter, "a starter"},
+    {"PUT", V1 "/starters/{code}", ROLE_BAKER, ROUTE_WRITE, SMALL, put_starter, "enter a starter"},
+    {"DELETE", V1 "/starters/{code}", ROLE_BAKER, ROUTE_WRITE, NONE, delete_starter,
+     "delete a starter"},
+
+    {"GET", V1 "/formulas", ROLE_BAKER, ROUTE_READ, NONE, list_formula, "all formulas"},
+    {"POST", V1 "/formulas/preview", ROLE_BAKER, ROUTE_READ, LARGE, preview_formula,
+     "what a formula would come to"},
+    {"GET", V1 "/formulas/{code}", ROLE_BAKER, ROUTE_READ, NONE, get_formula, "a formula"},
+    {"PUT", V1 "/formulas/{code}", ROLE_BAKER, ROUTE_WRITE, LARGE, put_formula, "enter a formula"},
+    {"DELETE", V1 "/formulas/{code}", ROLE_BAKER, ROUTE_WRITE, NONE, delete_formula,
+     "delete a formula"},
+    {"GET", V1 "/formulas/{code}/revisions", ROLE_BAKER, ROUTE_READ, NONE, list_formula_revisions,
+     "what a formula was"},
+
+    {"GET", V1 "/products", ROLE_COUNTER, ROUTE_READ, NONE, list_product, "all products"},
+    {"GET", V1 "/products/{code}", ROLE_COUNTER, ROUTE_READ, NONE, get_product, "a product"},
+    {"PUT", V1 "/products/{code}", ROLE_BAKER, ROUTE_WRITE, LARGE, put_product, "enter a product"},
+    {"DELETE", V1 "/products/{code}", ROLE_BAKER, ROUTE_WRITE, NONE, delete_product,
+     "delete a product"},
+    {"GET", V1 "/products/{code}/revisions", ROLE_BAKER, ROUTE_READ, NONE, list_product_revisions,
+     "what a product was"},
+
+    {"GET", V1 "/customers", ROLE_COUNTER, ROUTE_READ, NONE, list_customer, "all customers"},
+    {"GET", V1 "/customers/{code}", ROLE_COUNTER, ROUTE_READ, NONE, get_customer, "a customer"},
+    {"PUT", V1 "/customers/{code}", ROLE_COUNTER, ROUTE_WRITE, SMALL, put_customer,
+     "enter a customer"},
+    {"DELETE", V1 "/customers/{code}", ROLE_COUNTER, ROUTE_WRITE, NONE, delete_customer,
+     "delete a customer"},
+
+    {"GET", V1 "/orders", ROLE_COUNTER, ROUTE_READ, NONE, list_order,
+     "orders by date and by customer"},
+    {"POST", V1 "/orders", ROLE_COUNTER, ROUTE_WRITE, LARGE, post_order, "take an order"},
+    {"GET", V1 "/orders/{id}", ROLE_COUNTER, ROUTE_READ, NONE, get_order, "an order"},
+    {"PUT", V1 "/orders/{id}", ROLE_COUNTER, ROUTE_WRITE, LARGE, put_order, "change an order"},
+    {"DELETE", V1 "/orders/{id}", ROLE_COUNTER, ROUTE_WRITE, NONE, delete_order, "cancel an order"},
+
+    {"GET", V1 "/days/next", ROLE_COUNTER, ROUTE_READ, NONE, get_next_day,
+     "the next bread day still open"},
+    {"GET", V1 "/days/{date}/production", ROLE_COUNTER, ROUTE_READ, NONE, get_production,
+     "pieces and doughs of a bread day"},
+    {"GET", V1 "/days/{date}/needs", ROLE_BAKER, ROUTE_READ, NONE, get_needs,
+     "ingredients of a bread day"},
+    {"GET", V1 "/days/{date}/cost", ROLE_OWNER, ROUTE_READ, NONE, get_cost, "cost of a bread day"},
+
+    {"GET", V1 "/mixing-lists/{date}", ROLE_BAKER, ROUTE_READ, NONE, get_mixing_list,
+     "what is mixed on a date"},
+    {"GET", V1 "/mixing-lists/{date}/prints", ROLE_BAKER, ROUTE_READ, NONE, list_prints,
+     "its prints"},
+    {"POST", V1 "/mixing-lists/{date}/prints", ROLE_BAKER, ROUTE_WRITE, SMALL, post_print,
+     "freeze a print"},
+    {"GET", V1 "/mixing-lists/{date}/prints/{number}", ROLE_BAKER, ROUTE_READ, NONE, get_print,
+     "a print as it was"},
+
+    {"GET", V1 "/people", ROLE_OWNER, ROUTE_READ, NONE, list_person, "who may sign in"},
+    {"GET", V1 "/people/{name}", ROLE_OWNER, ROUTE_READ, NONE, get_person, "a person"},
+    {"PUT", V1 "/people/{name}", ROLE_OWNER, ROUTE_WRITE, SMALL, put_person,
+     "let a person in, or change role or password"},
+    {"DELETE", V1 "/people/{name}", ROLE_OWNER, ROUTE_WRITE, NONE, delete_person,
+     "let a person in no more"},
+
+    {"GET", V1 "/tokens", ROLE_OWNER, ROUTE_READ, NONE, list_tokens, "programs that may call"},
+    {"POST", V1 "/tokens", ROLE_OWNER, ROUTE_WRITE, SMALL, post_token, "make a token"},
+    {"DELETE", V1 "/tokens/{name}", ROLE_OWNER, ROUTE_WRITE, NONE, delete_token, "end a token"},
+
+    {NULL, NULL, ROLE_NONE, ROUTE_READ, NONE, NULL, NULL},
+};
+
+bool list_endpoints(struct request *request)
+{
+    struct json_writer *json = reply_json(request, 200);
+    json_open_object(json, NULL);
+    json_open_list(json, "items");
+    for (const struct route *route = api_routes; route->method != NULL; route++) {
+        json_open_object(json, NULL);
+        json_put_text(json, "method", route->method);
+        json_put_text(json, "path", route->pattern);
+        json_put_text(json, "role",
+                      route->role == ROLE_NONE ? "none" : role_words[route->role - ROLE_COUNTER]);
+        json_put_text(json, "summary", route->summary);
+        json_close(json);
+    }
+    json_close(json);
+    json_put_null(json, "next");
+    json_close(json);
+    reply_etag(request);
+    return true;
+}
