@@ -21,6 +21,14 @@ static const char *code_at(const struct catalogue *catalogue, const struct catal
     }
 }
 
+/* A code that could not even be read is a fault already; that it is not found is not another. */
+static bool is_known(const struct request *request, const char *path)
+{
+    for (size_t i = 0; i < request->fails.count; i++)
+        if (strcmp(request->fails.items[i].path, path) == 0) return true;
+    return false;
+}
+
 /* where and index tell the changed thing; -1: one that cannot be at fault itself. */
 static bool report(struct request *request, const struct catalogue *catalogue,
                    const struct catalogue_faults *faults, int where, size_t index)
@@ -29,7 +37,9 @@ static bool report(struct request *request, const struct catalogue *catalogue,
         return fail_add(&request->fails, FAIL_UNAVAILABLE, "", "memory is short; try again");
     for (size_t i = 0; i < faults->count; i++) {
         const struct catalogue_fault *fault = &faults->items[i];
-        if ((int)fault->where == where && fault->index == index)
+        bool own = (int)fault->where == where && fault->index == index;
+        if (own && is_known(request, fault->path)) continue;
+        if (own)
             fail_add(&request->fails, FAIL_INVALID, fault->path, "%s", fault->text);
         else
             fail_add(&request->fails, FAIL_CONFLICT, "", "%s %s would break: %s",
