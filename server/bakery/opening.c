@@ -14,14 +14,6 @@ static int by_instant(const void *a, const void *b)
     return (*x > *y) - (*x < *y);
 }
 
-static int64_t stage_minutes(const struct formula *formula)
-{
-    int64_t sum = 0;
-    for (size_t i = 0; i < formula->stage_count; i++)
-        sum += formula->stages[i].minutes;
-    return sum;
-}
-
 /* When every dough of every product begins for that bread day; returns their number. */
 static size_t dough_begins(const struct reckoning *reckoning, date bread_day, instant *begins)
 {

@@ -36,11 +36,18 @@ struct baking {
     int64_t pieces; /* ordered + spare */
 };
 
+/* The instant at which mixing a formula must begin for it to be ready: its stages' elapsed minutes
+ * earlier. */
+instant mix_begins(const struct reckoning *reckoning, size_t formula, instant ready);
+
 /* Joins demands of one product, bread day and ready instant, sorted by bread day, product, instant,
  * and adds the spare: ceil(ordered of that product and day x spare_pct / 100), all of it with the
  * earliest. NULL on overflow or short memory. */
 struct baking *bakings_of(const struct reckoning *reckoning, const struct demand *demands,
                           size_t demand_count, size_t *count);
+/* The same of one bread day; demands of other days are passed over. */
+struct baking *bakings_of_day(const struct reckoning *reckoning, date bread_day,
+                              const struct demand *demands, size_t demand_count, size_t *count);
 
 struct production_product {
     size_t product;
@@ -62,6 +69,11 @@ struct production {
         *doughs; /* by code, then mixing date: formulas that are parts of products */
     size_t dough_count;
 };
+
+/* The products of bakings of one bread day, with what they sum to; the rest of out is left alone.
+ */
+bool production_products(const struct reckoning *reckoning, const struct baking *bakings,
+                         size_t baking_count, struct production *out);
 
 /* The production list of one bread day; demands of other days are passed over. */
 bool production_of(const struct reckoning *reckoning, date bread_day, const struct demand *demands,
