@@ -6,6 +6,11 @@
 
 house=$(cd "$(dirname "${BASH_SOURCE[0]}")/.." && pwd -P)
 worker=$(id -un) || worker=
+# shellcheck disable=SC2034 # used by those who source this
+came_from=$PWD
+# The worker may not be allowed where the caller stands.
+[ -z "${MORROWLOAF_STATE:-}" ] || MORROWLOAF_STATE=$(realpath -m "$MORROWLOAF_STATE")
+cd /
 
 # shellcheck disable=SC2034 # used by those who source this
 # Debian's packages that the program is built with and runs on.

@@ -193,9 +193,20 @@ stop_private() {
     rm -f "$state/socket-at"
 }
 
+# A function of the script's own to call before PostgreSQL is stopped; empty: none.
+at_end=
+
+end() {
+    trap '' INT TERM HUP
+    [ -z "$at_end" ] || "$at_end"
+    [ -z "${postgres_pid:-}" ] || stop_private
+}
+
 # Runs a command with the database at hand, whether it is served at present or not.
 with_database() {
     local tries=0
+    trap end EXIT
+    trap 'exit 1' INT TERM HUP
     settle_state
     if ! $private; then
         programs=$(postgres_programs)
@@ -221,8 +232,6 @@ with_database() {
     done
     [ -x "$house/build/morrowloaf" ] || build_program
     settle_program
-    trap stop_private EXIT
-    trap 'exit 1' INT TERM HUP
     start_private
     migrate_private
     "$@"
