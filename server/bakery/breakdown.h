@@ -18,17 +18,25 @@ struct breakdown {
     fixed flour;        /* all flour */
     fixed final_flour;  /* flour weighed into the final mix as lines of its own */
     fixed base; /* what is called 100 %: all flour; for a formula without flour, its own 100 */
-    fixed final_base; /* final_flour; when that is nothing, base */
-    int levels;       /* of preferment below it: 0 for a dough of ingredients and starters only */
-    int64_t
-        minutes; /* longest chain of stages from the first preferment's mix to the dough's end */
+    /* What the final mix's percentages are of: with basis final what its baker calls 100 (the flour
+     * lines, when it has any); with basis total final_flour, and base when that is nothing. */
+    fixed final_base;
+    int levels;      /* of preferment below it: 0 for a dough of ingredients and starters only */
+    int64_t minutes; /* longest chain of stages from the first preferment's mix to the dough's end;
+                        CHAIN_MINUTES_MAX at most */
 };
+
+/* Longer chains than a century are not reckoned with. */
+#define CHAIN_MINUTES_MAX ((int64_t)100 * 366 * MINUTES_PER_DAY)
 
 /* One breakdown per formula of the catalogue. */
 struct breakdowns {
     const struct catalogue *catalogue;
     struct breakdown *items;
-    fixed **starters; /* per starter: its composition, per ingredient of the catalogue */
+    fixed **starters; /* per starter: its composition, per ingredient of the catalogue; NULL when it
+                         is faulty */
+    size_t *order;    /* the formulas, as many as the catalogue has: every part before what takes it
+                       */
 };
 
 /* Works out all formulas of a resolved catalogue. Faults: a formula that contains itself
@@ -37,10 +45,18 @@ struct breakdowns {
  * or on an ingredient ("/lines/n"), a flour_pct of a part that holds no flour
  * ("/lines/n/flour_pct"), a line that would go below zero ("/lines/n" of the ingredient line, with
  * how much is missing), an ingredient of a part that has no line ("/lines/n" of the part), lines
- * that sum to nothing ("/lines"). A faulty formula has lines == NULL, and so have formulas that
- * contain it (without a fault of their own). False when there was any fault. */
+ * that sum to nothing ("/lines"), stages longer than a century ("/stages"), a starter's flours that
+ * do not sum to 100 ("/flours" of the starter). A faulty formula has lines == NULL, and so have
+ * formulas that contain it (without a fault of their own). False when there was any fault, or
+ * memory was short (faults->failed).
+ *
+ * When an ingredient stands in several lines of a formula of basis total, what the parts hold of it
+ * is taken out of the first, then of the next; only the last can go below zero. */
 bool breakdown_all(struct arena *arena, const struct catalogue *catalogue,
                    struct catalogue_faults *faults, struct breakdowns *out);
+
+/* The elapsed minutes of a formula's own stages; CHAIN_MINUTES_MAX at most. */
+int64_t formula_minutes(const struct formula *formula);
 
 /* A formula's figures as they are shown; percentages rounded half to even at four decimals. */
 struct formula_view {
@@ -57,7 +73,11 @@ struct formula_view {
     int64_t *final_pct; /* per line: percentage of the final mix's flour */
 };
 
-/* False on overflow or short memory. */
+/* part / whole as a percentage, rounded half to even at four decimals. False when it does not fit.
+ */
+bool breakdown_percentage(fixed part, fixed whole, int64_t *pct);
+
+/* False on overflow or short memory, and for a faulty formula. */
 bool breakdown_view(struct arena *arena, const struct breakdowns *all, size_t formula,
                     struct formula_view *view);
 

@@ -22,9 +22,11 @@ bool catalogue_put_starter(struct arena *arena, struct catalogue *catalogue,
 bool catalogue_put_formula(struct arena *arena, struct catalogue *catalogue,
                            const struct formula *formula);
 
+enum catalogue_place { FAULT_STARTER, FAULT_FORMULA, FAULT_PRODUCT };
+
 /* A fault of a thing in the catalogue. */
 struct catalogue_fault {
-    enum { FAULT_STARTER, FAULT_FORMULA, FAULT_PRODUCT } where;
+    enum catalogue_place where;
     size_t index;     /* of the starter, formula or product */
     const char *path; /* JSON pointer within its body, such as "/lines/2/formula" */
     const char *text; /* plain sentence without a full stop */
@@ -41,12 +43,14 @@ struct catalogue_faults {
  * "/flours/n/ingredient", "/parts/n/formula", "/packaging/n/ingredient") or of the wrong kind: a
  * line or part with something counted by piece or of kind packaging ("/lines/n", "/parts/n"), a
  * starter's flour that is not flour, a starter's water that is not water, packaging counted in
- * grams, a formula's mixer that the bakery does not have ("/mixer"). True when there was no fault.
+ * grams (at the paths of what is not found), a formula's mixer that the bakery does not have
+ * ("/mixer"). True when there was no fault.
  * Indexes of what is not found are NOT_FOUND. */
 bool catalogue_resolve(struct catalogue *catalogue, struct catalogue_faults *faults);
 
-/* Adds a fault; returns false. */
-bool catalogue_fault_add(struct catalogue_faults *faults, int where, size_t index, const char *path,
-                         const char *format, ...) __attribute__((format(printf, 5, 6)));
+/* Adds a fault; the path is copied. Always returns false. */
+bool catalogue_fault_add(struct catalogue_faults *faults, enum catalogue_place where, size_t index,
+                         const char *path, const char *format, ...)
+    __attribute__((format(printf, 5, 6)));
 
 #endif

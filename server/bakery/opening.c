@@ -25,8 +25,7 @@ static size_t dough_begins(const struct reckoning *reckoning, date bread_day, in
         instant ready = ready_instant(reckoning, &demand);
         for (size_t i = 0; i < product->part_count; i++)
             if (product->parts[i].kind == LINE_FORMULA)
-                begins[count++] = ready -
-                                  60 * stage_minutes(&catalogue->formulas[product->parts[i].index]);
+                begins[count++] = mix_begins(reckoning, product->parts[i].index, ready);
     }
     return count;
 }

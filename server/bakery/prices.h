@@ -1,0 +1,17 @@
+/* What an ingredient costs: the pack price in force on the bread day. */
+#ifndef MORROWLOAF_BAKERY_PRICES_H
+#define MORROWLOAF_BAKERY_PRICES_H
+
+#include "bakery/amount.h"
+
+/* The price of an ingredient, or NULL when none is known for how it is counted. */
+const struct price *price_of(const struct reckoning *reckoning, size_t ingredient);
+
+/* *cost += what so many grams or pieces cost, in fixed units of the currency. The price is of that
+ * unit. */
+bool price_add_grams(const struct reckoning *reckoning, const struct price *price, fixed grams,
+                     fixed *cost);
+bool price_add_pieces(const struct reckoning *reckoning, const struct price *price, int64_t pieces,
+                      fixed *cost);
+
+#endif
