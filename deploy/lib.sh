@@ -88,6 +88,12 @@ as_worker() {
     fi
 }
 
+# A new folder that is the worker's alone.
+make_worker_folder() {
+    mkdir -m 700 "$1"
+    ! is_root || chown "$worker:" "$1"
+}
+
 # Root brings the packages, but a checkout that belongs to somebody is built and run as that user: so that
 # `sudo deploy/up` and `deploy/up` find the same files, and nothing of theirs ends up root's.
 become_owner_of_house() {
@@ -159,16 +165,16 @@ make_socket_folder() {
     local wanted=$1 remembered=$2 old
     if [ -f "$remembered" ]; then
         old=$(cat "$remembered")
-        case $old in */morrowloaf.??????) as_worker rm -rf "$old" ;; esac
+        case $old in */morrowloaf.??????) rm -rf "$old" ;; esac
         rm -f "$remembered"
     fi
-    if [[ ${#wanted} -le 90 && $wanted =~ ^[A-Za-z0-9/._+@=-]+$ ]]; then
-        as_worker mkdir -p -m 700 "$wanted"
-        socket=$wanted
-    else
-        socket=$(as_worker mktemp -d "${XDG_RUNTIME_DIR:-/tmp}/morrowloaf.XXXXXX")
+    socket=$wanted
+    if [[ ${#wanted} -gt 90 || ! $wanted =~ ^[A-Za-z0-9/._+@=-]+$ ]]; then
+        socket=$(mktemp -u "${XDG_RUNTIME_DIR:-/tmp}/morrowloaf.XXXXXX")
         echo "$socket" >"$remembered"
     fi
+    rm -rf "$socket"
+    make_worker_folder "$socket"
 }
 
 # start_postgres DATA SOCKET-FOLDER LOG OPTION...: starts it as a child of this script and waits until it

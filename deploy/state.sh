@@ -129,8 +129,7 @@ make_cluster() {
     programs=$(postgres_programs)
     say "Making a PostgreSQL cluster in $state/data"
     rm -rf "$fresh"
-    mkdir -m 700 "$fresh"
-    ! is_root || chown "$worker:" "$fresh"
+    make_worker_folder "$fresh"
     if ! as_worker "$programs/initdb" -D "$fresh" -U postgres -A peer -k -E UTF8 --locale=C --lc-ctype=C.UTF-8 \
         >"$state/initdb.log" 2>&1; then
         tail -n 20 "$state/initdb.log" >&2
@@ -189,7 +188,7 @@ migrate_private() {
 
 stop_private() {
     stop_postgres
-    [ -z "${socket:-}" ] || as_worker rm -rf "$socket" || true
+    [ -z "${socket:-}" ] || rm -rf "$socket"
     rm -f "$state/socket-at"
 }
 
