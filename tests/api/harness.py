@@ -35,11 +35,11 @@ def binary():
     return path
 
 
-def psql(conninfo, sql):
+def psql(conninfo, sql, seconds=600):
     """Runs SQL as the superuser and gives what it printed, unaligned."""
     done = subprocess.run(
         ["psql", "-X", "-q", "-A", "-t", "-v", "ON_ERROR_STOP=1", "-d", conninfo, "-c", sql],
-        capture_output=True, text=True, timeout=60)
+        capture_output=True, text=True, timeout=seconds)
     assert done.returncode == 0, done.stderr
     return done.stdout.strip()
 

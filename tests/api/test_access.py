@@ -134,7 +134,7 @@ def test_a_program_with_a_token_has_no_origin_to_mind(owner):
 
 def test_a_session_tells_whose_bakery_it_is(owner, person):
     assert owner.get("/sessions/current").body == {"name": "t-owner", "role": "owner", "bakery": None, "currency": None,
-                                                   "time_zone": None, "today": None}
+                                                   "time_zone": None, "today": None, "working_day": None}
 
 
 def test_tokens_are_added_listed_and_withdrawn(owner, server):

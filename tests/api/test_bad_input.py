@@ -177,7 +177,7 @@ FORMULAS = described([
     ("by hand and in a mixer", formula(FLOUR, mixer="spiral", by_hand=True), ["/mixer"]),
     ("a line of nothing", formula(FLOUR, {"pct": 1}), ["/lines/1"]),
     ("a line of two things", formula(FLOUR, {"ingredient": "salt", "starter": "levain", "pct": 1}), ["/lines/1"]),
-    ("a line without percentage", formula(FLOUR, {"ingredient": "salt"}), ["/lines/1/pct"]),
+    ("a line without percentage", formula(FLOUR, {"ingredient": "salt"}), ["/lines/1"]),
     ("both percentages", formula(FLOUR, WATER, {"starter": "levain", "pct": 1, "flour_pct": 1}, basis="total"), ["/lines/2"]),
     ("flour_pct with basis final", formula(FLOUR, WATER, {"starter": "levain", "flour_pct": 10}), ["/lines/2"]),
     ("flour_pct of an ingredient", formula(FLOUR, {"ingredient": "water", "flour_pct": 10}, basis="total"), ["/lines/1"]),
@@ -266,8 +266,8 @@ OTHERS = described([
     ("starter of negative hydration", "/starters/trial", starter(hydration_pct=-1), ["/hydration_pct"]),
     ("price without pack", "/ingredients/salt/prices/2027-01-01", {"price": "1"}, ["/pack_g"]),
     ("price of a pack of nothing", "/ingredients/salt/prices/2027-01-01", {"price": "1", "pack_g": 0}, ["/pack_g"]),
-    ("price of salt by the piece", "/ingredients/salt/prices/2027-01-01", {"price": "1", "pack_pieces": 5}, ["/pack_pieces"]),
-    ("price of bags by weight", "/ingredients/bag/prices/2027-01-01", {"price": "1", "pack_g": 5}, ["/pack_g"]),
+    ("price of salt by the piece", "/ingredients/salt/prices/2027-01-01", {"price": "1", "pack_pieces": 5}, ["/pack_g", "/pack_pieces"]),
+    ("price of bags by weight", "/ingredients/bag/prices/2027-01-01", {"price": "1", "pack_g": 5}, ["/pack_g", "/pack_pieces"]),
     ("price as a number", "/ingredients/salt/prices/2027-01-01", {"price": 1.5, "pack_g": 5}, ["/price"]),
     ("negative price", "/ingredients/salt/prices/2027-01-01", {"price": "-1", "pack_g": 5}, ["/price"]),
     ("seven decimals of money", "/ingredients/salt/prices/2027-01-01", {"price": "1.0000001", "pack_g": 5}, ["/price"]),
@@ -347,7 +347,8 @@ def test_a_large_route_takes_64_kilobytes_and_no_more(owner, path):
     ("GET", "/orders/99999999999999999999", 404), ("GET", "/orders/one", 404),
     ("GET", "/ingredients/Salt", 404), ("GET", "/ingredients/-salt", 404), ("GET", "/ingredients/" + "s" * 64, 404),
     ("GET", "/mixing-lists/2027-01-01/prints/0", 404), ("GET", "/mixing-lists/2027-01-01/prints/99999999999999999999", 404),
-    ("PUT", "/ingredients/Salt", 404), ("PUT", "/ingredients/s_lt", 404),
+    ("PUT", "/ingredients/Salt", 422), ("PUT", "/ingredients/s_lt", 422),
+    ("GET", "/orders/1.0", 404), ("GET", "/orders/1e0", 404), ("GET", "/orders/01", 404),
 ])
 def test_a_path_that_names_nothing(owner, method, path, status):
     body = ingredient() if method == "PUT" else None

@@ -1,0 +1,103 @@
+"""Good bodies with something put wrong, the same for the same seed: the server answers every one with
+success or a problem of the client's, and never takes what the published schema refuses."""
+
+import copy
+import json
+import os
+import random
+import time
+
+import pytest
+
+import contract
+from bakehouse import ALL, day, open_bakehouse
+from harness import place
+
+SECONDS = int(os.environ.get("MORROWLOAF_FUZZ_SECONDS", "8"))
+SEED = int(os.environ.get("MORROWLOAF_FUZZ_SEED", "20270328"))
+EXPECTED = {200, 201, 400, 404, 409, 412, 422}
+
+NASTY = [None, True, False, 0, -1, 1, 1.5, 1e-7, 1e300, -1e300, 2 ** 31, 2 ** 53, 2 ** 63 - 1, -2 ** 63, "", " ", "x", "0", "-0", "1e5",
+         "NaN", "2027-02-30", "9999-12-31", "0001-01-01", "24:00", "23:59", "salt", "no-such-code", "é" * 200, "a" * 64, "\t", "\n",
+         "\u202e", "\U0001f35e", "\u0001", "'; DROP TABLE customer_order; --", "%s%n", "../../etc/passwd", [], {}, [None], [[]], {"": 0},
+         [0] * 101, {"code": "x"}, "18.40", "100", "100.0000", "99.9999", "1000000", "piece", "flour", "total", "final", "packaging"]
+
+
+def nodes(value, path=()):
+    """Every place in a body."""
+    yield path
+    children = value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else ()
+    for key, child in children:
+        yield from nodes(child, path + (key,))
+
+
+def mutate(rng, body):
+    """One to three things put wrong."""
+    body = copy.deepcopy(body)
+    for _ in range(rng.choice([1, 1, 1, 2, 3])):
+        path = rng.choice(list(nodes(body)))
+        if not path:
+            continue
+        parent = body
+        for key in path[:-1]:
+            parent = parent[key]
+        change = rng.randrange(5)
+        if change == 0 and isinstance(parent, dict):
+            del parent[path[-1]]
+        elif change == 1 and isinstance(parent, dict):
+            parent[rng.choice(["colour", "Name", "pct", "g", "a/b", "", "ingredient"])] = copy.deepcopy(rng.choice(NASTY))
+        elif change == 2 and isinstance(parent, list):
+            parent.insert(path[-1], copy.deepcopy(rng.choice(parent)))
+        else:
+            parent[path[-1]] = copy.deepcopy(rng.choice(NASTY))
+    return body
+
+
+def without_nulls(value):
+    """null is the same as absent, as the document says in words."""
+    if isinstance(value, dict):
+        return {key: without_nulls(child) for key, child in value.items() if child is not None}
+    return [without_nulls(child) for child in value] if isinstance(value, list) else value
+
+
+@pytest.fixture(scope="module")
+def targets(owner):
+    open_bakehouse(owner)
+    order = place(owner, "cafe", day(1), bun=5, country_loaf=2)
+    body = {member: order[member] for member in ("customer", "date", "lines")}
+    bodies = [("PUT", path, value) for path, value in ALL.items()] + [("POST", "/orders", body), ("PUT", order.location[7:], body)] * 4
+    return bodies + [("POST", "/formulas/preview", {**value, "code": "trial"}) for path, value in ALL.items() if path.startswith("/formulas")]
+
+
+def test_no_body_is_answered_with_anything_but_success_or_a_problem_of_its_own(owner, targets):
+    rng = random.Random(SEED)
+    until = time.monotonic() + SECONDS
+    answered = {}
+    while time.monotonic() < until:
+        method, path, body = rng.choice(targets)
+        sent = mutate(rng, body)
+        answer = owner.ask(method, path, json.dumps(sent))
+        note = f"{method} {path} {json.dumps(sent)[:2000]}\n{answer}"
+        assert answer.status in EXPECTED, note
+        answered[answer.status] = answered.get(answer.status, 0) + 1
+        if answer.status < 300:
+            schema = contract.body_schema(method, contract.template_of(method, "/api/v1" + path))
+            assert not contract.faults(schema, without_nulls(sent)), f"taken against the schema {schema}: {note}"
+            owner.ask(method, path, body)  # as it was
+    assert answered.get(422, 0) > 50 and answered.get(200, 0) + answered.get(201, 0) > 5, answered
+
+
+def test_bytes_put_wrong_are_400_or_422(owner, targets):
+    """What no JSON library would send: bytes dropped, doubled and changed."""
+    rng = random.Random(SEED)
+    text = json.dumps(next(body for method, path, body in targets if path == "/orders")).encode()
+    until = time.monotonic() + SECONDS / 4
+    while time.monotonic() < until:
+        sent = bytearray(text)
+        for _ in range(rng.randint(1, 4)):
+            at = rng.randrange(len(sent))
+            sent[at:at + rng.choice([0, 1, 1, 5])] = rng.choice([b"", b"\0", b"\xff", b'"', b"}", b"[", b"\\u0000", b"9" * 20, b",", bytes([rng.randrange(256)])])
+        answer = owner.post("/orders", bytes(sent))
+        assert answer.status in (201, 400, 422), f"{bytes(sent)!r}\n{answer}"
+        if answer.status == 201:
+            owner.delete(answer.location)
