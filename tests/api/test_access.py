@@ -86,11 +86,20 @@ def test_whoever_may_no_longer_sign_in_is_out_at_once(owner, person, visitor):
 
 
 def test_a_change_of_role_holds_at_once(owner, person, visitor):
-    person("anna", "owner")
+    person("anna", "baker")
     _, cookie = sign_in(visitor, "anna")
-    assert visitor.get("/people", **cookie).status == 200
+    assert visitor.get("/formulas", **cookie).status == 200
     assert owner.put("/people/anna", {"role": "counter"}).status == 200
-    assert visitor.get("/people", **cookie).status in (401, 403)
+    assert visitor.get("/formulas", **cookie).status in (401, 403)
+
+
+def test_the_only_owner_stays_an_owner(owner, person):
+    """Somebody must be able to let others in."""
+    person("olga", "owner")
+    assert owner.put("/people/olga", {"role": "counter"}).status == 409
+    assert owner.delete("/people/olga").status == 409
+    person("otto", "owner")
+    assert owner.put("/people/olga", {"role": "counter"}).status == 200
 
 
 def test_a_new_password_replaces_the_old_one(owner, person, visitor):
