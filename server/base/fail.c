@@ -114,6 +114,12 @@ const char *pointer_member(struct arena *arena, const char *parent, const char *
 
 const char *pointer_index(struct arena *arena, const char *parent, size_t index)
 {
-    const char *pointer = arena_printf(arena, "%s/%zu", parent, index);
-    return pointer == NULL ? "" : pointer;
+    char digits[24];
+    char *first = digits + sizeof digits - 1;
+    *first = '\0';
+    do {
+        *--first = (char)('0' + index % 10);
+        index /= 10;
+    } while (index > 0);
+    return pointer_member(arena, parent, first);
 }

@@ -45,12 +45,20 @@ static bool reserve(struct text *text, size_t more)
     return true;
 }
 
-void text_add(struct text *text, const char *bytes, size_t length)
+char *text_room(struct text *text, size_t length)
 {
-    if (length == 0 || !reserve(text, length)) return;
-    memcpy(text->data + text->length, bytes, length);
+    if (!reserve(text, length)) return NULL;
+    char *room = text->data + text->length;
     text->length += length;
     text->data[text->length] = '\0';
+    return room;
+}
+
+void text_add(struct text *text, const char *bytes, size_t length)
+{
+    if (length == 0) return;
+    char *room = text_room(text, length);
+    if (room != NULL) memcpy(room, bytes, length);
 }
 
 void text_add_string(struct text *text, const char *string)

@@ -28,6 +28,9 @@ void text_add_string(struct text *text, const char *string);
 void text_add_char(struct text *text, char c);
 void text_addf(struct text *text, const char *format, ...) __attribute__((format(printf, 2, 3)));
 
+/* Adds length bytes that the caller fills at once; NULL when they do not fit. */
+char *text_room(struct text *text, size_t length);
+
 bool text_ok(const struct text *text);
 
 #endif

@@ -1,4 +1,4 @@
-/* UTF-8, one character at a time. Used inside json/ only. */
+/* UTF-8, one character at a time. */
 #ifndef MORROWLOAF_JSON_UTF8_H
 #define MORROWLOAF_JSON_UTF8_H
 

@@ -227,18 +227,14 @@ static enum reading judge(enum decimal_result result)
 static enum reading read_real(double real, int places, int64_t *number)
 {
     char text[64];
-    char plain[sizeof text];
     snprintf(text, sizeof text, "%.15g", real);
     if (strtod(text, NULL) != real) return READ_TOO_PRECISE;
-    /* The C library writes the point of its locale, which may be a comma or more than a byte. */
-    size_t length = 0;
-    bool in_point = false;
-    for (const char *c = text; *c != '\0'; c++) {
-        bool ours = strchr("0123456789-+e", *c) != NULL;
-        if (ours || !in_point) plain[length++] = ours ? *c : '.';
-        in_point = !ours;
+    /* The C library writes the point of its locale. */
+    size_t length = strlen(text);
+    for (size_t i = 0; i < length; i++) {
+        if (strchr("0123456789-+e", text[i]) == NULL) text[i] = '.';
     }
-    return judge(decimal_parse(plain, length, places, number));
+    return judge(decimal_parse(text, length, places, number));
 }
 
 static enum reading read_number(const json_t *value, int places, int64_t *number)

@@ -18,15 +18,26 @@ void json_writer_init(struct json_writer *writer, struct text *text)
     *writer = (struct json_writer){.text = text};
 }
 
-/* What stands before a value: the comma and the name. */
-static void begin(struct json_writer *writer, const char *name)
+/* A value that needs no escaping, with the comma and the name before it and perhaps quotes around
+ * it: put together in one piece, since answers are made of little else. */
+static void put(struct json_writer *writer, const char *name, const char *value, size_t length,
+                bool quotes)
 {
-    if (writer->comma) text_add_char(writer->text, ',');
+    size_t name_length = name == NULL ? 0 : strlen(name);
+    size_t name_room = name == NULL ? 0 : name_length + 3;
+    char *at = text_room(writer->text, writer->comma + name_room + length + 2 * quotes);
+    if (at == NULL) return;
+    if (writer->comma) *at++ = ',';
     writer->comma = true;
-    if (name == NULL) return;
-    text_add_char(writer->text, '"');
-    text_add_string(writer->text, name);
-    text_add(writer->text, "\":", 2);
+    if (name != NULL) {
+        *at++ = '"';
+        at = (char *)memcpy(at, name, name_length) + name_length;
+        *at++ = '"';
+        *at++ = ':';
+    }
+    if (quotes) *at++ = '"';
+    at = (char *)memcpy(at, value, length) + length;
+    if (quotes) *at = '"';
 }
 
 static void open_level(struct json_writer *writer, const char *name, char opening, char closing)
@@ -35,8 +46,7 @@ static void open_level(struct json_writer *writer, const char *name, char openin
         writer->text->failed = true;
         return;
     }
-    begin(writer, name);
-    text_add_char(writer->text, opening);
+    put(writer, name, &opening, 1, false);
     writer->closing[writer->depth++] = closing;
     writer->comma = false;
 }
@@ -110,23 +120,20 @@ static size_t plain_length(const char *value)
     }
 }
 
-static void add_string(struct text *text, const char *value)
+/* The rest of a text, from a character on that cannot be copied. */
+static void add_escaped(struct text *text, const char *value)
 {
-    text_add_char(text, '"');
-    for (;;) {
-        size_t plain = plain_length(value);
-        text_add(text, value, plain);
-        value += plain;
-        unsigned char c = (unsigned char)*value;
-        if (c == '\0') break;
+    for (; *value != '\0';) {
+        unsigned char c = (unsigned char)*value++;
         if (c < 0x80) {
             add_escape(text, c);
         } else {
             text_add_string(text, "\\ufffd");
         }
-        value++;
+        size_t plain = plain_length(value);
+        text_add(text, value, plain);
+        value += plain;
     }
-    text_add_char(text, '"');
 }
 
 /* --- values --- */
@@ -134,16 +141,12 @@ static void add_string(struct text *text, const char *value)
 /* Characters of ours that need no escaping, between quotes. */
 static void put_quoted(struct json_writer *writer, const char *name, const char *plain)
 {
-    begin(writer, name);
-    text_add_char(writer->text, '"');
-    text_add_string(writer->text, plain);
-    text_add_char(writer->text, '"');
+    put(writer, name, plain, strlen(plain), true);
 }
 
 static void put_plain(struct json_writer *writer, const char *name, const char *plain)
 {
-    begin(writer, name);
-    text_add_string(writer->text, plain);
+    put(writer, name, plain, strlen(plain), false);
 }
 
 void json_put_text(struct json_writer *writer, const char *name, const char *value)
@@ -152,8 +155,15 @@ void json_put_text(struct json_writer *writer, const char *name, const char *val
         json_put_null(writer, name);
         return;
     }
-    begin(writer, name);
-    add_string(writer->text, value);
+    size_t plain = plain_length(value);
+    if (value[plain] == '\0') {
+        put(writer, name, value, plain, true);
+        return;
+    }
+    put(writer, name, "\"", 1, false);
+    text_add(writer->text, value, plain);
+    add_escaped(writer->text, value + plain);
+    text_add_char(writer->text, '"');
 }
 
 void json_put_whole(struct json_writer *writer, const char *name, int64_t value)
