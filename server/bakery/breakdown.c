@@ -298,11 +298,10 @@ static void short_line(struct making *m, size_t n, fixed missing)
 {
     char path[POINTER_MAX];
     char percent[DECIMAL_TEXT_SIZE];
-    fixed pct;
+    int64_t pct;
     snprintf(path, sizeof path, "/lines/%zu", n);
-    if (!fixed_muldiv(missing, PERCENT_WHOLE, m->made->base, ROUND_UP, &pct) || pct > INT64_MAX)
-        pct = INT64_MAX;
-    decimal_print(percent, (int64_t)pct, PERCENT_PLACES, 0);
+    if (!breakdown_percentage(missing, m->made->base, &pct)) pct = INT64_MAX;
+    decimal_print(percent, pct > 0 ? pct : 1, PERCENT_PLACES, 0);
     catalogue_fault_add(m->work->faults, FAULT_FORMULA, m->index, path,
                         "starters and parts hold %s %% more of %s than this line gives", percent,
                         m->formula->lines[n].code);

@@ -82,7 +82,7 @@ static date earliest_date(const struct zone *zone, instant at)
     date day;
     int minutes;
     zone_wall(zone, at, &day, &minutes);
-    int32_t before = zone_offset(zone, zone_instant(zone, day - 1, 0));
+    int32_t before = zone_offset(zone, zone_instant(zone, day - 1, 0) - 1);
     int32_t after = zone_offset(zone, zone_instant(zone, day - 1, MINUTES_PER_DAY - 1));
     return after > before ? day - 1 : day;
 }
