@@ -6,6 +6,8 @@ import signal
 import subprocess
 import time
 
+import pytest
+
 from bakehouse import day
 from harness import psql
 from tills import Tills
@@ -72,13 +74,21 @@ def test_killing_the_database_loses_no_acknowledged_order(cluster, owner):
     tills.check()
 
 
-def test_while_the_database_is_down_everything_is_503(cluster, owner, server):
+@pytest.fixture
+def database_down(cluster):
     cluster.signal(signal.SIGKILL)
+    yield
+    cluster.start()
+
+
+def test_while_the_database_is_down_everything_of_the_api_is_503(owner, database_down):
     for path in ("/orders", f"/days/{day(5)}/production"):
         answer = owner.get(path)
         assert answer.status == 503 and int(answer.headers["Retry-After"]) > 0
     assert owner.raw("GET", "/").status == 200, "the page itself needs no database"
-    cluster.start()
+
+
+def test_when_the_database_is_back_so_are_the_answers(owner):
     assert owner.get("/orders").status == 200
 
 
