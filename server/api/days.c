@@ -220,5 +220,6 @@ bool get_next_day(struct request *request)
         json_put_null(json, "mixing_begins");
     json_put_date(json, "working_day", working_day(&day.reckoning, instant_now()));
     json_close(json);
+    reply_etag(request);
     return true;
 }

@@ -5,6 +5,8 @@
 #include "base/decimal.h"
 #include "store/print.h"
 
+#include <string.h>
+
 static void write_line(struct json_writer *json, const struct catalogue *catalogue,
                        const struct mix *mix, const struct mix_line *line)
 {
@@ -122,4 +124,10 @@ void print_write_head(struct json_writer *json, const struct print *print, const
         json_put_whole(json, "replaces", print->replaces);
     else
         json_put_null(json, "replaces");
+}
+
+/* The stored body is an object: its members stand between its braces. */
+void print_write_body(struct json_writer *json, const struct print *print)
+{
+    json_put_members(json, print->body + 1, strlen(print->body) - 2);
 }

@@ -15,6 +15,9 @@ void mixing_write(struct json_writer *json, const struct day *day, const struct 
 /* Writes number, printed_at, printed_by and replaces into the open object. */
 void print_write_head(struct json_writer *json, const struct print *print, const struct zone *zone);
 
+/* Writes the members of the list exactly as they were frozen. */
+void print_write_body(struct json_writer *json, const struct print *print);
+
 /* Writes "changes": what the list differs in from a print. False, with a fault, when the print
  * cannot be read or memory is short. */
 bool changes_write(struct request *request, struct json_writer *json, const struct day *day,

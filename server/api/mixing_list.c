@@ -1,8 +1,9 @@
 /* /mixing-lists/{date} and its prints. */
 #include "api/handlers.h"
 #include "api/mixing_body.h"
+#include "api/number.h"
+#include "api/page.h"
 #include "api/zone.h"
-#include "base/decimal.h"
 #include "store/bakery.h"
 #include "store/print.h"
 
@@ -15,54 +16,76 @@ static bool reckon(struct request *request, date mixing_date, struct day *day,
                    struct mixing_list *list)
 {
     date first, last;
-    if (!day_open(request, day)) return false;
     mixing_horizon(&day->reckoning, mixing_date, &first, &last);
     return day_load_demands(request, day, first, last) &&
            mixing_list_of(&day->reckoning, mixing_date, day->demands, day->demand_count, list);
 }
 
+/* "last_print" and, while the list can still change, "changes". */
 static bool write_last_print(struct request *request, struct json_writer *json,
-                             const struct day *day, const struct mixing_list *list)
+                             const struct day *day, const struct mixing_list *list,
+                             const struct print *print)
 {
-    struct print print;
-    bool found;
-    if (!print_get(request->tx, list->mixing_date, 0, &print, &found)) return false;
-    if (!found) {
+    if (print == NULL) {
         json_put_null(json, "last_print");
         json_put_null(json, "changes");
         return true;
     }
     json_open_object(json, "last_print");
-    print_write_head(json, &print, day->reckoning.zone);
+    print_write_head(json, print, day->reckoning.zone);
     json_close(json);
-    return changes_write(request, json, day, list, &print);
+    if (list != NULL) return changes_write(request, json, day, list, print);
+    json_put_null(json, "changes");
+    return true;
+}
+
+static bool answer_reckoned(struct request *request, date mixing_date, struct day *day,
+                            const struct print *print)
+{
+    struct mixing_list list;
+    if (!reckon(request, mixing_date, day, &list)) return false;
+    struct json_writer *json = reply_json(request, 200);
+    json_open_object(json, NULL);
+    mixing_write(json, day, &list);
+    if (!write_last_print(request, json, day, &list, print)) return false;
+    json_close(json);
+    reply_etag(request);
+    return true;
+}
+
+/* A night that is over is shown as it was printed, whatever the formulas say today. */
+static bool answer_past(struct request *request, const struct day *day, const struct print *print)
+{
+    struct json_writer *json = reply_json(request, 200);
+    json_open_object(json, NULL);
+    print_write_body(json, print);
+    if (!write_last_print(request, json, day, NULL, print)) return false;
+    json_close(json);
+    reply_etag(request);
+    return true;
 }
 
 bool get_mixing_list(struct request *request)
 {
     date mixing_date;
     struct day day;
-    struct mixing_list list;
-    if (!request_date(request, "date", &mixing_date) || !reckon(request, mixing_date, &day, &list))
+    struct print print;
+    bool printed;
+    if (!request_date(request, "date", &mixing_date) || !day_open(request, &day) ||
+        !print_get(request->tx, mixing_date, 0, &print, &printed))
         return false;
-    struct json_writer *json = reply_json(request, 200);
-    json_open_object(json, NULL);
-    mixing_write(json, &day, &list);
-    if (!write_last_print(request, json, &day, &list)) return false;
-    json_close(json);
-    reply_etag(request);
-    return true;
+    if (printed && mixing_date < working_day(&day.reckoning, instant_now()))
+        return answer_past(request, &day, &print);
+    return answer_reckoned(request, mixing_date, &day, printed ? &print : NULL);
 }
 
-/* The head of the print, then the members of the list exactly as they were frozen. */
 static void write_print(struct request *request, int status, const struct print *print,
                         const struct zone *zone)
 {
     struct json_writer *json = reply_json(request, status);
     json_open_object(json, NULL);
     print_write_head(json, print, zone);
-    text_add_char(json->text, ',');
-    text_add(json->text, print->body + 1, strlen(print->body) - 2);
+    print_write_body(json, print);
     json_close(json);
     reply_etag(request);
 }
@@ -102,8 +125,8 @@ bool post_print(struct request *request)
     struct print print;
     char text[DATE_TEXT_SIZE];
     if (!request_date(request, "date", &mixing_date) || !read_nothing(request) ||
-        !bakery_lock(request->tx) || !reckon(request, mixing_date, &day, &list) ||
-        !freeze(request, &day, &list, &print))
+        !bakery_lock(request->tx) || !day_open(request, &day) ||
+        !reckon(request, mixing_date, &day, &list) || !freeze(request, &day, &list, &print))
         return false;
     write_print(request, 201, &print, day.reckoning.zone);
     date_print(text, mixing_date);
@@ -120,18 +143,14 @@ bool list_prints(struct request *request)
     if (!request_date(request, "date", &mixing_date) || !request_zone(request, &zone) ||
         !print_select(request->tx, mixing_date, &prints, &count))
         return false;
-    struct json_writer *json = reply_json(request, 200);
-    json_open_object(json, NULL);
-    json_open_list(json, "items");
+    struct page page = {.limit = INT64_MAX};
+    struct json_writer *json = page_open(request);
     for (size_t i = 0; i < count; i++) {
         json_open_object(json, NULL);
         print_write_head(json, &prints[i], zone);
         json_close(json);
     }
-    json_close(json);
-    json_put_null(json, "next");
-    json_close(json);
-    reply_etag(request);
+    page_close(request, &page);
     return true;
 }
 
@@ -144,8 +163,8 @@ bool get_print(struct request *request)
     bool found = false;
     const struct zone *zone;
     if (!request_date(request, "date", &mixing_date) || !request_zone(request, &zone)) return false;
-    bool numeric = decimal_parse(text, strlen(text), 0, &number) == DECIMAL_OK && number > 0;
-    if (numeric && !print_get(request->tx, mixing_date, number, &print, &found)) return false;
+    if (number_parse(text, &number) && !print_get(request->tx, mixing_date, number, &print, &found))
+        return false;
     if (!found)
         return fail_add(&request->fails, FAIL_NOT_FOUND, "", "there is no print %s of that date",
                         text);

@@ -3,16 +3,15 @@
 
 #include "api/handlers.h"
 #include "api/limits.h"
+#include "api/number.h"
 #include "api/page.h"
 #include "api/resource.h"
 #include "api/zone.h"
 #include "bakery/piece.h"
 #include "base/arena.h"
-#include "base/decimal.h"
 #include "store/history.h"
 
 #include <inttypes.h>
-#include <string.h>
 
 static void write_order(struct json_writer *json, const struct order *order,
                         const struct zone *zone)
@@ -115,8 +114,8 @@ static bool find_order(struct request *request, bool lock, struct order *order)
     const char *id = request_param(request, "id");
     int64_t number = 0;
     bool found = false;
-    bool numeric = decimal_parse(id, strlen(id), 0, &number) == DECIMAL_OK;
-    if (numeric && !order_get(request->tx, number, lock, order, &found)) return false;
+    if (number_parse(id, &number) && !order_get(request->tx, number, lock, order, &found))
+        return false;
     return found || fail_add(&request->fails, FAIL_NOT_FOUND, "", "there is no order %s", id);
 }
 
@@ -170,8 +169,7 @@ static bool read_filter(struct request *request, const struct page *page,
     const char *wanted = request_query(request, "date");
     filter->customer = request_query(request, "customer");
     filter->limit = page->limit + 1;
-    if (page->after != NULL &&
-        decimal_parse(page->after, strlen(page->after), 0, &filter->after) != DECIMAL_OK)
+    if (page->after != NULL && !number_parse(page->after, &filter->after))
         return fail_add(&request->fails, FAIL_INVALID, "", "after must be the id of an order");
     if (wanted == NULL) return true;
     if (!date_parse(wanted, day))
@@ -191,16 +189,11 @@ bool list_order(struct request *request)
     if (!page_read(request, &page) || !read_filter(request, &page, &filter, &day) ||
         !request_zone(request, &zone) || !order_select(request->tx, &filter, &orders, &count))
         return false;
-    struct json_writer *json = reply_json(request, 200);
-    size_t shown = page_shown(&page, count);
-    json_open_object(json, NULL);
-    json_open_list(json, "items");
-    for (size_t i = 0; i < shown; i++)
+    struct json_writer *json = page_open(request);
+    for (size_t i = 0; i < count; i++) {
+        if (!page_takes(&page, arena_printf(request->arena, "%" PRId64, orders[i].id))) break;
         write_order(json, &orders[i], zone);
-    const char *last = shown > 0 ? arena_printf(request->arena, "%" PRId64, orders[shown - 1].id)
-                                 : NULL;
-    page_end(request, &page, count, last);
-    json_close(json);
-    reply_etag(request);
+    }
+    page_close(request, &page);
     return true;
 }

@@ -1,7 +1,6 @@
 /* Pages of lists. */
 #include "api/page.h"
 
-#include "base/arena.h"
 #include "base/decimal.h"
 
 #include <inttypes.h>
@@ -10,8 +9,7 @@
 bool page_read(struct request *request, struct page *page)
 {
     const char *limit = request_query(request, "limit");
-    page->limit = PAGE_DEFAULT;
-    page->after = request_query(request, "after");
+    *page = (struct page){.limit = PAGE_DEFAULT, .after = request_query(request, "after")};
     if (limit == NULL) return true;
     if (decimal_parse(limit, strlen(limit), 0, &page->limit) == DECIMAL_OK && page->limit >= 1 &&
         page->limit <= PAGE_MAX)
@@ -20,26 +18,43 @@ bool page_read(struct request *request, struct page *page)
                     PAGE_MAX);
 }
 
-size_t page_shown(const struct page *page, size_t count)
+struct json_writer *page_open(struct request *request)
 {
-    return count > (size_t)page->limit ? (size_t)page->limit : count;
+    struct json_writer *json = reply_json(request, 200);
+    json_open_object(json, NULL);
+    json_open_list(json, "items");
+    return json;
 }
 
-void page_end(struct request *request, const struct page *page, size_t count, const char *last)
+bool page_takes(struct page *page, const char *key)
 {
-    struct json_writer *json = &request->reply.json;
-    json_close(json);
-    if (count <= (size_t)page->limit) {
-        json_put_null(json, "next");
-        return;
+    if (page->shown == page->limit) {
+        page->more = true;
+        return false;
     }
+    page->shown++;
+    page->last = key;
+    return true;
+}
+
+static const char *next_address(struct request *request, const struct page *page)
+{
     struct text next;
     text_init(&next, request->arena, 4096);
-    text_addf(&next, "%s?limit=%" PRId64 "&after=%s", request->path, page->limit, last);
+    text_addf(&next, "%s?limit=%" PRId64 "&after=%s", request->path, page->limit, page->last);
     for (size_t i = 0; i < request->query_count; i++) {
         const struct param *query = &request->query[i];
         if (strcmp(query->name, "limit") != 0 && strcmp(query->name, "after") != 0)
             text_addf(&next, "&%s=%s", query->name, query->value);
     }
-    json_put_text(json, "next", next.data);
+    return text_ok(&next) ? next.data : NULL;
+}
+
+void page_close(struct request *request, const struct page *page)
+{
+    struct json_writer *json = &request->reply.json;
+    json_close(json);
+    json_put_text(json, "next", page->more ? next_address(request, page) : NULL);
+    json_close(json);
+    reply_etag(request);
 }

@@ -8,18 +8,22 @@ enum { PAGE_DEFAULT = 500, PAGE_MAX = 1000 };
 
 struct page {
     int64_t limit;     /* items to show */
-    const char *after; /* NULL: from the first */
+    const char *after; /* the last item of the page before; NULL: from the first */
+    int64_t shown;
+    bool more; /* there was another item after the last one shown */
+    const char *last;
 };
 
-/* Reads limit and after of the query; a bad limit is FAIL_INVALID. */
+/* Reads limit and after of the query; a bad limit is FAIL_INVALID. Ask the store for one more than
+ * the limit, so that it is known whether there is a next page. */
 bool page_read(struct request *request, struct page *page);
 
-/* Ends a list of which count items were found when one more than the limit was asked for: closes it
- * and writes "next". last is the cursor of the last item shown; other filters of the query are
- * repeated. */
-void page_end(struct request *request, const struct page *page, size_t count, const char *last);
-
-/* How many of count found items are shown. */
-size_t page_shown(const struct page *page, size_t count);
+/* Opens the answer up to its list of items. */
+struct json_writer *page_open(struct request *request);
+/* Whether the item of that key goes on the page; keys come ascending. */
+bool page_takes(struct page *page, const char *key);
+/* Closes the list, writes "next" (other filters of the query are repeated in it) and ends the
+ * answer. */
+void page_close(struct request *request, const struct page *page);
 
 #endif

@@ -1,5 +1,6 @@
 /* /people: who may sign in on the page. */
 #include "api/handlers.h"
+#include "api/page.h"
 #include "api/resource.h"
 #include "api/sign_in.h"
 #include "base/arena.h"
@@ -23,16 +24,16 @@ bool list_person(struct request *request)
 {
     struct person *people;
     size_t count;
-    if (!access_select_people(request->tx, NULL, &people, &count)) return false;
-    struct json_writer *json = reply_json(request, 200);
-    json_open_object(json, NULL);
-    json_open_list(json, "items");
-    for (size_t i = 0; i < count; i++)
+    struct page page;
+    if (!page_read(request, &page) || !access_select_people(request->tx, NULL, &people, &count))
+        return false;
+    struct json_writer *json = page_open(request);
+    for (size_t i = 0; i < count; i++) {
+        if (page.after != NULL && strcmp(people[i].name, page.after) <= 0) continue;
+        if (!page_takes(&page, people[i].name)) break;
         write_person(json, &people[i]);
-    json_close(json);
-    json_put_null(json, "next");
-    json_close(json);
-    reply_etag(request);
+    }
+    page_close(request, &page);
     return true;
 }
 

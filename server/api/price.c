@@ -2,6 +2,7 @@
 #include "store/price.h"
 #include "api/handlers.h"
 #include "api/limits.h"
+#include "api/page.h"
 #include "api/resource.h"
 #include "bakery/currency.h"
 #include "base/arena.h"
@@ -10,6 +11,8 @@
 #include "store/history.h"
 #include "store/ingredient.h"
 #include "store/supplier.h"
+
+#include <string.h>
 
 /* The ingredient of the path; FAIL_NOT_FOUND when there is none. */
 static bool find_ingredient(struct request *request, struct ingredient *ingredient)
@@ -80,24 +83,33 @@ static bool answer(struct request *request, int status, const struct pack_price 
     return true;
 }
 
+/* Dates as they are written sort as they are reckoned. */
+static const char *date_key(struct request *request, date from)
+{
+    char text[DATE_TEXT_SIZE];
+    date_print(text, from);
+    return arena_copy(request->arena, text);
+}
+
 bool list_price(struct request *request)
 {
     struct ingredient ingredient;
     struct pack_price *prices;
     size_t count;
     int places;
-    if (!find_ingredient(request, &ingredient) || !money_places(request, &places) ||
+    struct page page;
+    if (!page_read(request, &page) || !find_ingredient(request, &ingredient) ||
+        !money_places(request, &places) ||
         !price_select(request->tx, ingredient.code, NULL, &prices, &count))
         return false;
-    struct json_writer *json = reply_json(request, 200);
-    json_open_object(json, NULL);
-    json_open_list(json, "items");
-    for (size_t i = 0; i < count; i++)
+    struct json_writer *json = page_open(request);
+    for (size_t i = 0; i < count; i++) {
+        const char *key = date_key(request, prices[i].from);
+        if (key == NULL || (page.after != NULL && strcmp(key, page.after) <= 0)) continue;
+        if (!page_takes(&page, key)) break;
         write_price(json, &prices[i], places);
-    json_close(json);
-    json_put_null(json, "next");
-    json_close(json);
-    reply_etag(request);
+    }
+    page_close(request, &page);
     return true;
 }
 

@@ -21,30 +21,46 @@ static const char *code_at(const struct catalogue *catalogue, const struct catal
     }
 }
 
-/* A code that could not even be read is a fault already; that it is not found is not another. */
+/* Whether a place, or one that it stands in, has a fault already: a code that could not even be
+ * read needs no second fault for not being found. */
 static bool is_known(const struct request *request, const char *path)
 {
-    for (size_t i = 0; i < request->fails.count; i++)
-        if (strcmp(request->fails.items[i].path, path) == 0) return true;
+    for (size_t i = 0; i < request->fails.count; i++) {
+        const char *known = request->fails.items[i].path;
+        size_t length = strlen(known);
+        if (length > 0 && strncmp(known, path, length) == 0 && strchr("/", path[length]) != NULL)
+            return true;
+    }
     return false;
 }
 
-/* where and index tell the changed thing; -1: one that cannot be at fault itself. */
+/* The faults of the changed thing itself; returns how many it has. */
+static size_t report_own(struct request *request, const struct catalogue_faults *faults, int where,
+                         size_t index)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < faults->count; i++) {
+        const struct catalogue_fault *fault = &faults->items[i];
+        if ((int)fault->where != where || fault->index != index) continue;
+        count++;
+        if (!is_known(request, fault->path))
+            fail_add(&request->fails, FAIL_INVALID, fault->path, "%s", fault->text);
+    }
+    return count;
+}
+
+/* where and index tell the changed thing; -1: one that cannot be at fault itself. What would break
+ * elsewhere only because of a fault of its own is not told. */
 static bool report(struct request *request, const struct catalogue *catalogue,
                    const struct catalogue_faults *faults, int where, size_t index)
 {
     if (faults->failed)
         return fail_add(&request->fails, FAIL_UNAVAILABLE, "", "memory is short; try again");
-    for (size_t i = 0; i < faults->count; i++) {
-        const struct catalogue_fault *fault = &faults->items[i];
-        bool own = (int)fault->where == where && fault->index == index;
-        if (own && is_known(request, fault->path)) continue;
-        if (own)
-            fail_add(&request->fails, FAIL_INVALID, fault->path, "%s", fault->text);
-        else
-            fail_add(&request->fails, FAIL_CONFLICT, "", "%s %s would break: %s",
-                     place_names[fault->where], code_at(catalogue, fault), fault->text);
-    }
+    if (report_own(request, faults, where, index) > 0) return true;
+    for (size_t i = 0; i < faults->count; i++)
+        fail_add(&request->fails, FAIL_CONFLICT, "", "%s %s would break: %s",
+                 place_names[faults->items[i].where], code_at(catalogue, &faults->items[i]),
+                 faults->items[i].text);
     return true;
 }
 

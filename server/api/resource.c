@@ -99,20 +99,15 @@ bool resource_list(struct request *request, const struct resource *resource)
     if (!page_read(request, &page)) return false;
     struct selection selection = {.after = page.after, .limit = page.limit + 1};
     if (!resource->select(request->tx, &selection, &items, &count)) return false;
-    struct json_writer *json = reply_json(request, 200);
-    json_open_object(json, NULL);
-    json_open_list(json, "items");
-    const char *last = NULL;
-    for (size_t i = 0; i < page_shown(&page, count); i++) {
+    struct json_writer *json = page_open(request);
+    for (size_t i = 0; i < count; i++) {
         const void *thing = (const char *)items + i * resource->size;
+        if (!page_takes(&page, code_of(thing))) break;
         json_open_object(json, NULL);
         resource->write(json, thing);
         json_close(json);
-        last = code_of(thing);
     }
-    page_end(request, &page, count, last);
-    json_close(json);
-    reply_etag(request);
+    page_close(request, &page);
     return true;
 }
 
@@ -214,18 +209,14 @@ bool resource_revisions(struct request *request, const struct resource *resource
     struct history_entry *entries;
     size_t count;
     const struct zone *zone;
+    struct page page = {.limit = REVISIONS_SHOWN};
     if (!request_zone(request, &zone) ||
         !history_select(request->tx, resource->kind, code, REVISIONS_SHOWN, &entries, &count))
         return false;
     if (count == 0) return not_found(request, resource, code);
-    struct json_writer *json = reply_json(request, 200);
-    json_open_object(json, NULL);
-    json_open_list(json, "items");
+    struct json_writer *json = page_open(request);
     for (size_t i = 0; i < count; i++)
         write_entry(json, &entries[i], zone);
-    json_close(json);
-    json_put_null(json, "next");
-    json_close(json);
-    reply_etag(request);
+    page_close(request, &page);
     return true;
 }

@@ -101,6 +101,7 @@ bool get_session(struct request *request)
     json_put_text(json, "role", role_words[request->role - ROLE_COUNTER]);
     if (!write_today(request, json)) return false;
     json_close(json);
+    reply_etag(request);
     return true;
 }
 

@@ -1,32 +1,34 @@
 /* /tokens: programs that may call. A token is shown once, when it is made. */
 #include "api/handlers.h"
+#include "api/page.h"
 #include "api/sign_in.h"
 #include "api/zone.h"
 #include "base/arena.h"
 #include "http/secret.h"
 #include "store/access.h"
 
+#include <string.h>
+
 bool list_tokens(struct request *request)
 {
     struct access_token *tokens;
     size_t count;
     const struct zone *zone;
-    if (!request_zone(request, &zone) || !access_select_tokens(request->tx, &tokens, &count))
+    struct page page;
+    if (!page_read(request, &page) || !request_zone(request, &zone) ||
+        !access_select_tokens(request->tx, &tokens, &count))
         return false;
-    struct json_writer *json = reply_json(request, 200);
-    json_open_object(json, NULL);
-    json_open_list(json, "items");
+    struct json_writer *json = page_open(request);
     for (size_t i = 0; i < count; i++) {
+        if (page.after != NULL && strcmp(tokens[i].name, page.after) <= 0) continue;
+        if (!page_takes(&page, tokens[i].name)) break;
         json_open_object(json, NULL);
         json_put_text(json, "name", tokens[i].name);
         json_put_text(json, "role", tokens[i].role);
         json_put_instant(json, "created_at", tokens[i].created_at, zone);
         json_close(json);
     }
-    json_close(json);
-    json_put_null(json, "next");
-    json_close(json);
-    reply_etag(request);
+    page_close(request, &page);
     return true;
 }
 

@@ -225,3 +225,8 @@ void json_put_raw(struct json_writer *writer, const char *name, const char *json
 {
     put_plain(writer, name, json == NULL ? "null" : json);
 }
+
+void json_put_members(struct json_writer *writer, const char *json, size_t length)
+{
+    if (length > 0) put(writer, NULL, json, length, false);
+}

@@ -44,7 +44,10 @@ void json_put_clock(struct json_writer *writer, const char *name, int minutes);
 /* RFC 3339 with the zone's offset at that instant. */
 void json_put_instant(struct json_writer *writer, const char *name, instant at,
                       const struct zone *zone);
-/* Bytes that are JSON already (a stored print). */
+/* A value that is JSON already. */
 void json_put_raw(struct json_writer *writer, const char *name, const char *json);
+/* Members of an object that are JSON already, with the commas between them: what stood inside the
+ * braces of a stored print. */
+void json_put_members(struct json_writer *writer, const char *json, size_t length);
 
 #endif

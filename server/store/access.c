@@ -17,7 +17,8 @@ STATEMENTS(access_statements,
             " VALUES ($1, $2, $3, $4)"},
            {"access_list_tokens",
             "SELECT name, role, extract(epoch FROM created_at)::bigint"
-            " FROM access_token WHERE bakery_id = $1 ORDER BY name"},
+            " FROM access_token WHERE bakery_id = $1"
+            " ORDER BY name COLLATE \"C\""},
            {"access_delete_token", "DELETE FROM access_token WHERE bakery_id = $1 AND name = $2"},
            {"access_add_session",
             "INSERT INTO web_session (bakery_id, person, digest, expires_at)"
