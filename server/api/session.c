@@ -8,6 +8,7 @@
 #include "store/access.h"
 #include "store/bakery.h"
 
+#include <errno.h>
 #include <inttypes.h>
 #include <string.h>
 
@@ -26,6 +27,11 @@ static bool refuse(struct request *request, const char *name)
 {
     fail_add(&request->fails, FAIL_UNAUTHENTICATED, "", "the name or the password is not right");
     return access_count_attempt(request->tx, name, false);
+}
+
+static bool out_of_memory(struct request *request)
+{
+    return fail_add(&request->fails, FAIL_UNAVAILABLE, "", "memory is short; try again");
 }
 
 static bool locked(struct request *request, int64_t seconds)
@@ -63,7 +69,8 @@ bool sign_in(struct request *request)
     const char *password = json_text(&body, "password", JSON_REQUIRED, PASSWORD_MAX);
     if (!json_object_close(&body) || !access_credentials(request->tx, name, &found)) return false;
     if (found.locked_s > 0) return locked(request, found.locked_s);
-    if (!password_matches(found.password_hash, password)) return refuse(request, name);
+    if (!password_matches(found.password_hash, password))
+        return errno == ENOMEM ? out_of_memory(request) : refuse(request, name);
     return begin_session(request, name, found.role);
 }
 
