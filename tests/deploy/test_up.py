@@ -52,14 +52,19 @@ def below(pid):
     return tree
 
 
+def ignore_interrupts():
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+
+
 class Up:
-    """A running deploy/up."""
+    """A running deploy/up, begun as a shell begins what it puts in the background."""
 
     def __init__(self, state, log, *words, **more):
         self.log = log
         with open(log, "w") as out:
             self.process = subprocess.Popen([script("up"), *words], env=environment(state, **more),
-                                            stdin=subprocess.DEVNULL, stdout=out, stderr=out)
+                                            stdin=subprocess.DEVNULL, stdout=out, stderr=out,
+                                            preexec_fn=ignore_interrupts)
         until = time.monotonic() + START_SECONDS
         while "Ctrl-C stops" not in self.said():
             assert self.process.poll() is None and time.monotonic() < until, self.said()
