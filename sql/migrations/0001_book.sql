@@ -8,7 +8,7 @@ CREATE FUNCTION current_bakery() RETURNS bigint LANGUAGE sql STABLE
     AS $$ SELECT nullif(current_setting('morrowloaf.bakery_id', true), '')::bigint $$;
 COMMENT ON FUNCTION current_bakery() IS 'The bakery that this transaction is bound to; null: none, and no row is seen';
 
-CREATE DOMAIN code AS text CONSTRAINT code_form CHECK (VALUE ~ '^[a-z0-9][a-z0-9-]{0,62}$');
+CREATE DOMAIN code AS text COLLATE "C" CONSTRAINT code_form CHECK (VALUE ~ '^[a-z0-9][a-z0-9-]{0,62}$');
 CREATE DOMAIN clock AS integer CONSTRAINT clock_range CHECK (VALUE >= 0 AND VALUE < 1440);
 CREATE DOMAIN percent AS bigint CONSTRAINT percent_not_negative CHECK (VALUE >= 0);
 CREATE DOMAIN weight_mg AS bigint CONSTRAINT weight_not_negative CHECK (VALUE >= 0);
