@@ -7,6 +7,7 @@ to a maintenance database as a superuser; without it a private cluster is made f
 
 import atexit
 import glob
+import hashlib
 import http.client
 import json
 import os
@@ -151,6 +152,19 @@ class Databases:
         if self.cluster:
             self.cluster.stop()
             self.cluster = None
+
+
+def open_bakeries(conninfo, count):
+    """Adds empty bakeries to the database of a server, and gives the token of an owner of each."""
+    tokens = [f"{number}.{uuid.uuid4().hex}" for number in range(2, count + 2)]
+    digests = [hashlib.blake2b(token.encode(), digest_size=32).hexdigest() for token in tokens]
+    rows = ", ".join(f"({token.split('.')[0]}, '{digest}')" for token, digest in zip(tokens, digests))
+    psql(conninfo, f"""
+        CREATE TEMPORARY TABLE wanted AS SELECT * FROM (VALUES {rows}) wanted (bakery_id, digest);
+        INSERT INTO morrowloaf.bakery (bakery_id) SELECT bakery_id FROM wanted;
+        INSERT INTO morrowloaf.access_token (bakery_id, digest, name, role)
+        SELECT bakery_id, digest, 'owner', 'owner' FROM wanted;""")
+    return tokens
 
 
 # --- the program ---

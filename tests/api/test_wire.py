@@ -45,10 +45,11 @@ LENGTH = b"Content-Length: %d" % len(ORDER)
     [HOST, b"Content-Length: 99999999999999999999"],
 ], ids=lambda headers: b" | ".join(headers).decode("latin-1"))
 def test_an_ambiguous_request_is_refused_and_the_connection_closed(server, databases, headers):
-    """Whatever follows on the connection is never taken for a request of its own."""
+    """Whatever follows on the connection is never taken for a request of its own: that would be told
+    that it lacks a token. (libmicrohttpd writes the head of refusals of its own twice.)"""
     answer = talk(server, request(databases, *headers) + SMUGGLED)
-    assert len(statuses(answer)) <= 1, answer
-    assert all(400 <= status < 500 for status in statuses(answer)), answer
+    assert set(statuses(answer)) in ({400}, {411}, {413}), answer
+    assert b"Connection: close" in answer
 
 
 def test_a_body_of_unknown_length_is_411(server, databases):
@@ -78,13 +79,13 @@ def test_two_requests_in_one_packet_have_two_answers(server, databases):
                                    b"GET / HTTP/1.1\r\nHost: localhost\r\n" + b"X-Many: 1\r\n" * 5000 + b"\r\n"],
                          ids=["TLS", "no path", "empty lines", "NULs", "HTTP/9.9", "a path of 40 kB", "5000 headers"])
 def test_noise_does_not_hurt_the_others(server, owner, noise):
-    with socket.create_connection(("127.0.0.1", server.port), timeout=5) as wire:
+    with socket.create_connection(("127.0.0.1", server.port), timeout=1) as wire:
         try:
             wire.sendall(noise)
             wire.shutdown(socket.SHUT_WR)
             while wire.recv(65536):
                 pass
-        except (ConnectionResetError, BrokenPipeError):
+        except OSError:  # closed on us
             pass
     assert owner.get("/customers").status == 200
 
