@@ -111,8 +111,7 @@ static bool freeze(struct request *request, const struct day *day, const struct 
     json_open_object(&json, NULL);
     mixing_write(&json, day, list);
     json_close(&json);
-    if (!text_ok(&body))
-        return fail_add(&request->fails, FAIL_UNAVAILABLE, "", "memory is short; try again");
+    if (!text_ok(&body)) return fail_memory(&request->fails);
     *print = (struct print){.mixing_date = list->mixing_date, .body = body.data};
     return print_add(request->tx, print);
 }

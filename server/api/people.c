@@ -111,7 +111,7 @@ static bool store(struct request *request, const struct person_body *person)
 {
     char hash[PASSWORD_HASH_SIZE];
     if (person->password != NULL && !password_hash(hash, person->password))
-        return fail_add(&request->fails, FAIL_UNAVAILABLE, "", "memory is short; try again");
+        return fail_memory(&request->fails);
     return access_put_person(request->tx, request_param(request, "name"), person->role,
                              person->password != NULL ? hash : NULL);
 }

@@ -106,8 +106,7 @@ static bool perform_once(struct request *request, struct tx *tx)
 {
     struct idempotency claim = {.key = request->idempotency_key};
     claim.digest = request_digest(request);
-    if (claim.digest == NULL)
-        return fail_add(&request->fails, FAIL_UNAVAILABLE, "", "memory is short; try again");
+    if (claim.digest == NULL) return fail_memory(&request->fails);
     if (!idempotency_claim(tx, &claim)) return false;
     if (claim.replay) return replay(request, &claim);
     if (claim.reused)
@@ -143,7 +142,7 @@ static void run(struct job *job)
     request->tx = NULL;
     if (fails_any(&request->fails) || (done && request->reply.status != 0)) return;
     if (arena_failed(request->arena)) {
-        fail_add(&request->fails, FAIL_UNAVAILABLE, "", "memory is short; try again");
+        fail_memory(&request->fails);
         return;
     }
     log_error("%s %s was performed without an answer", request->method, request->path);

@@ -15,8 +15,7 @@ static bool resolve(struct request *request, struct day *day)
     if (catalogue_resolve(&day->catalogue, &faults) &&
         breakdown_all(request->arena, &day->catalogue, &faults, &day->breakdowns))
         return true;
-    if (faults.failed || faults.count == 0)
-        return fail_add(&request->fails, FAIL_UNAVAILABLE, "", "memory is short; try again");
+    if (faults.failed || faults.count == 0) return fail_memory(&request->fails);
     log_error("the stored catalogue does not hold together: %s %s", faults.items[0].path,
               faults.items[0].text);
     return fail_add(&request->fails, FAIL_INTERNAL, "", "the stored formulas do not hold together");

@@ -54,8 +54,7 @@ static size_t report_own(struct request *request, const struct catalogue_faults 
 static bool report(struct request *request, const struct catalogue *catalogue,
                    const struct catalogue_faults *faults, int where, size_t index)
 {
-    if (faults->failed)
-        return fail_add(&request->fails, FAIL_UNAVAILABLE, "", "memory is short; try again");
+    if (faults->failed) return fail_memory(&request->fails);
     if (report_own(request, faults, where, index) > 0) return true;
     for (size_t i = 0; i < faults->count; i++)
         fail_add(&request->fails, FAIL_CONFLICT, "", "%s %s would break: %s",

@@ -30,11 +30,6 @@ static int64_t revision_of(const struct resource *resource, const void *thing)
     return revision;
 }
 
-static bool out_of_memory(struct request *request)
-{
-    return fail_add(&request->fails, FAIL_UNAVAILABLE, "", "memory is short; try again");
-}
-
 static bool find(struct request *request, const struct resource *resource, const char *code,
                  void **thing)
 {
@@ -138,7 +133,7 @@ static bool store(struct request *request, const struct resource *resource, void
 {
     const char *now = describe(request, resource, thing);
     const char *before = old != NULL ? describe(request, resource, old) : "";
-    if (now == NULL || before == NULL) return out_of_memory(request);
+    if (now == NULL || before == NULL) return fail_memory(&request->fails);
     if (strcmp(now, before) == 0) { /* nothing changed */
         memcpy((char *)thing + resource->revision_at, (const char *)old + resource->revision_at,
                sizeof(int64_t));
@@ -156,7 +151,7 @@ bool resource_put(struct request *request, const struct resource *resource)
     if (!code_valid(code))
         return fail_add(&request->fails, FAIL_INVALID, "",
                         "a code has 1 to 63 of a-z, 0-9 and -, and does not begin with -");
-    if (thing == NULL) return out_of_memory(request);
+    if (thing == NULL) return fail_memory(&request->fails);
     *(const char **)thing = code;
     return bakery_lock(request->tx) && find(request, resource, code, &old) &&
            precondition_holds(request, old != NULL, old != NULL ? revision_of(resource, old) : 0) &&

@@ -29,11 +29,6 @@ static bool refuse(struct request *request, const char *name)
     return access_count_attempt(request->tx, name, false);
 }
 
-static bool out_of_memory(struct request *request)
-{
-    return fail_add(&request->fails, FAIL_UNAVAILABLE, "", "memory is short; try again");
-}
-
 static bool locked(struct request *request, int64_t seconds)
 {
     request->reply.retry_after_s = (int)seconds;
@@ -70,7 +65,7 @@ bool sign_in(struct request *request)
     if (!json_object_close(&body) || !access_credentials(request->tx, name, &found)) return false;
     if (found.locked_s > 0) return locked(request, found.locked_s);
     if (!password_matches(found.password_hash, password))
-        return errno == ENOMEM ? out_of_memory(request) : refuse(request, name);
+        return errno == ENOMEM ? fail_memory(&request->fails) : refuse(request, name);
     return begin_session(request, name, found.role);
 }
 

@@ -26,8 +26,7 @@ fixed settled_grams(fixed grams)
 void *amount_memory(const struct reckoning *reckoning, size_t count, size_t size)
 {
     void *memory = arena_array(reckoning->arena, count, size);
-    if (!memory)
-        fail_add(reckoning->fails, FAIL_UNAVAILABLE, "", "memory is short, please try again");
+    if (!memory) fail_memory(reckoning->fails);
     return memory;
 }
 

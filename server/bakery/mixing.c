@@ -100,7 +100,7 @@ static bool write_allergens(const struct reckoning *reckoning, struct mix *mix)
     mix->allergens = breakdown_allergens(reckoning->arena, reckoning->breakdowns, mix->formula,
                                          &mix->allergen_count);
     if (mix->allergens) return true;
-    return fail_add(reckoning->fails, FAIL_UNAVAILABLE, "", "memory is short, please try again");
+    return fail_memory(reckoning->fails);
 }
 
 static bool write_mix(const struct reckoning *reckoning, const struct planned_mix *planned,

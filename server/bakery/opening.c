@@ -44,8 +44,7 @@ bool opening_of(const struct reckoning *reckoning, instant now, struct opening *
     int minutes;
     instant *begins = arena_array(reckoning->arena, part_count(reckoning->catalogue),
                                   sizeof *begins);
-    if (begins == NULL)
-        return fail_add(reckoning->fails, FAIL_UNAVAILABLE, "", "memory is short; try again");
+    if (begins == NULL) return fail_memory(reckoning->fails);
     zone_wall(reckoning->zone, now, &today, &minutes);
     for (date day = today; day <= today + DAYS_AHEAD_MAX; day++) {
         size_t count = dough_begins(reckoning, day, begins);

@@ -32,7 +32,7 @@ static bool unavailable(struct tx *tx)
 static bool out_of_memory(struct tx *tx)
 {
     tx->db->verdict = VERDICT_FAILED;
-    return fail_add(tx->fails, FAIL_UNAVAILABLE, "", "memory is short at the moment; try again");
+    return fail_memory(tx->fails);
 }
 
 static bool defect(struct tx *tx)

@@ -2,6 +2,7 @@
 #include "store/bakery.h"
 
 #include "base/arena.h"
+#include "base/fail.h"
 #include "db/db.h"
 #include "db/statement.h"
 #include "store/formula.h"
@@ -73,7 +74,7 @@ static bool put_mixers(struct tx *tx, const struct bakery *bakery)
     const char **codes = arena_array(tx->arena, count, sizeof *codes);
     int64_t *least = arena_array(tx->arena, count, sizeof *least);
     int64_t *most = arena_array(tx->arena, count, sizeof *most);
-    if (arena_failed(tx->arena)) return tx_out_of_memory(tx);
+    if (arena_failed(tx->arena)) return fail_memory(tx->fails);
     for (size_t i = 0; i < count; i++) {
         codes[i] = bakery->mixers[i].code;
         least[i] = bakery->mixers[i].min_mg;

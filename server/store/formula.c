@@ -2,6 +2,7 @@
 #include "store/formula.h"
 
 #include "base/arena.h"
+#include "base/fail.h"
 #include "db/db.h"
 #include "db/statement.h"
 #include "store/rows.h"
@@ -67,7 +68,7 @@ static bool take_formula(struct tx *tx, struct rows *rows, struct formula *formu
     formula->revision = row_whole(rows);
     formula->lines = arena_array(tx->arena, (size_t)row_whole(rows), sizeof *formula->lines);
     formula->stages = arena_array(tx->arena, (size_t)row_whole(rows), sizeof *formula->stages);
-    return (formula->lines != NULL && formula->stages != NULL) || tx_out_of_memory(tx);
+    return (formula->lines != NULL && formula->stages != NULL) || fail_memory(tx->fails);
 }
 
 /* Of the three columns that name a thing exactly one is not null. */
@@ -141,7 +142,7 @@ static bool put_lines(struct tx *tx, const struct formula *formula)
         names[i] = arena_array(tx->arena, formula->line_count, sizeof *names[i]);
     for (int i = 0; i < PCTS; i++)
         pcts[i] = arena_array(tx->arena, formula->line_count, sizeof *pcts[i]);
-    if (arena_failed(tx->arena)) return tx_out_of_memory(tx);
+    if (arena_failed(tx->arena)) return fail_memory(tx->fails);
     for (size_t i = 0; i < formula->line_count; i++) {
         const struct line *line = &formula->lines[i];
         names[line->kind][i] = line->code;
@@ -165,7 +166,7 @@ static bool put_stages(struct tx *tx, const struct formula *formula)
     const char **places = arena_array(tx->arena, count, sizeof *places);
     int64_t *minutes = arena_array(tx->arena, count, sizeof *minutes);
     int64_t *hands = arena_array(tx->arena, count, sizeof *hands);
-    if (arena_failed(tx->arena)) return tx_out_of_memory(tx);
+    if (arena_failed(tx->arena)) return fail_memory(tx->fails);
     for (size_t i = 0; i < count; i++) {
         names[i] = formula->stages[i].name;
         minutes[i] = formula->stages[i].minutes;

@@ -3,6 +3,7 @@
 #include "store/ingredient.h"
 
 #include "base/arena.h"
+#include "base/fail.h"
 #include "db/db.h"
 #include "db/statement.h"
 #include "store/rows.h"
@@ -33,11 +34,11 @@ const char *const ingredient_units[] = {"g", "piece", NULL};
 static bool split_allergens(struct tx *tx, struct ingredient *ingredient, const char *joined)
 {
     const char **words = arena_array(tx->arena, ingredient->allergen_count, sizeof *words);
-    if (words == NULL) return tx_out_of_memory(tx);
+    if (words == NULL) return fail_memory(tx->fails);
     for (size_t i = 0; i < ingredient->allergen_count; i++) {
         const char *end = strchrnul(joined, '\n');
         words[i] = arena_copy_n(tx->arena, joined, (size_t)(end - joined));
-        if (words[i] == NULL) return tx_out_of_memory(tx);
+        if (words[i] == NULL) return fail_memory(tx->fails);
         joined = *end == '\0' ? end : end + 1;
     }
     ingredient->allergens = words;

@@ -3,6 +3,7 @@
 #include "store/order.h"
 
 #include "base/arena.h"
+#include "base/fail.h"
 #include "db/db.h"
 #include "db/statement.h"
 #include "store/rows.h"
@@ -73,7 +74,7 @@ bool order_look_up(struct tx *tx, const struct order *order, struct order_lookup
 {
     const char **products = products_of(tx, order);
     found->piece_mg = arena_array(tx->arena, order->line_count, sizeof *found->piece_mg);
-    if (products == NULL || found->piece_mg == NULL) return tx_out_of_memory(tx);
+    if (products == NULL || found->piece_mg == NULL) return fail_memory(tx->fails);
     struct args args;
     struct rows rows;
     args_init(&args, tx);
@@ -92,7 +93,7 @@ static bool order_args(struct args *args, struct tx *tx, const struct order *ord
 {
     const char **products = products_of(tx, order);
     int64_t *pieces = arena_array(tx->arena, order->line_count, sizeof *pieces);
-    if (products == NULL || pieces == NULL) return tx_out_of_memory(tx);
+    if (products == NULL || pieces == NULL) return fail_memory(tx->fails);
     for (size_t i = 0; i < order->line_count; i++)
         pieces[i] = order->lines[i].pieces;
     args_init(args, tx);
@@ -151,7 +152,7 @@ static bool take_orders(struct tx *tx, struct rows *rows, struct order **items, 
         order->placed_by = row_text(rows);
         order->revision = row_whole(rows);
         order->lines = arena_array(tx->arena, (size_t)row_whole(rows), sizeof *order->lines);
-        if (order->lines == NULL) return tx_out_of_memory(tx);
+        if (order->lines == NULL) return fail_memory(tx->fails);
     }
     return *items != NULL;
 }

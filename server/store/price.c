@@ -2,6 +2,7 @@
 #include "store/price.h"
 
 #include "base/arena.h"
+#include "base/fail.h"
 #include "db/db.h"
 #include "db/statement.h"
 #include "store/rows.h"
@@ -96,7 +97,7 @@ bool price_load(struct tx *tx, struct catalogue *catalogue, date day)
     struct rows rows;
     catalogue->prices = arena_array(tx->arena, catalogue->ingredient_count,
                                     sizeof *catalogue->prices);
-    if (catalogue->prices == NULL) return tx_out_of_memory(tx);
+    if (catalogue->prices == NULL) return fail_memory(tx->fails);
     args_init(&args, tx);
     args_date(&args, day);
     if (!tx_query(tx, "price_load", &args, &rows)) return false;

@@ -2,6 +2,7 @@
 #include "store/product.h"
 
 #include "base/arena.h"
+#include "base/fail.h"
 #include "db/db.h"
 #include "db/statement.h"
 #include "store/rows.h"
@@ -62,7 +63,7 @@ static bool take_product(struct tx *tx, struct rows *rows, struct product *produ
     product->parts = arena_array(tx->arena, (size_t)row_whole(rows), sizeof *product->parts);
     product->packaging = arena_array(tx->arena, (size_t)row_whole(rows),
                                      sizeof *product->packaging);
-    return (product->parts != NULL && product->packaging != NULL) || tx_out_of_memory(tx);
+    return (product->parts != NULL && product->packaging != NULL) || fail_memory(tx->fails);
 }
 
 static bool attach_parts(struct tx *tx, const struct selection *selection, struct product *items,
@@ -120,7 +121,7 @@ static bool put_parts(struct tx *tx, const struct product *product)
     const char **formulas = arena_array(tx->arena, count, sizeof *formulas);
     const char **ingredients = arena_array(tx->arena, count, sizeof *ingredients);
     int64_t *weights = arena_array(tx->arena, count, sizeof *weights);
-    if (arena_failed(tx->arena)) return tx_out_of_memory(tx);
+    if (arena_failed(tx->arena)) return fail_memory(tx->fails);
     for (size_t i = 0; i < count; i++) {
         const struct part *part = &product->parts[i];
         if (part->kind == LINE_FORMULA)
@@ -143,7 +144,7 @@ static bool put_packaging(struct tx *tx, const struct product *product)
     size_t count = product->packaging_count;
     const char **ingredients = arena_array(tx->arena, count, sizeof *ingredients);
     int64_t *pieces = arena_array(tx->arena, count, sizeof *pieces);
-    if (arena_failed(tx->arena)) return tx_out_of_memory(tx);
+    if (arena_failed(tx->arena)) return fail_memory(tx->fails);
     for (size_t i = 0; i < count; i++) {
         ingredients[i] = product->packaging[i].ingredient;
         pieces[i] = product->packaging[i].pieces;

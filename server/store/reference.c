@@ -2,6 +2,7 @@
 #include "store/reference.h"
 
 #include "base/arena.h"
+#include "base/fail.h"
 #include "db/db.h"
 #include "db/statement.h"
 #include "store/rows.h"
@@ -27,9 +28,9 @@ bool reference_users(struct tx *tx, const char *kind, const char *code, const ch
         const char *user = row_text(&rows);
         list = i == 0 ? arena_printf(tx->arena, "%s %s", user_kind, user)
                       : arena_printf(tx->arena, "%s, %s %s", list, user_kind, user);
-        if (list == NULL) return tx_out_of_memory(tx);
+        if (list == NULL) return fail_memory(tx->fails);
     }
     if (rows.count > NAMED_MAX) list = arena_printf(tx->arena, "%s and others", list);
     *users = list;
-    return !arena_failed(tx->arena) || tx_out_of_memory(tx);
+    return !arena_failed(tx->arena) || fail_memory(tx->fails);
 }

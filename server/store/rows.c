@@ -9,7 +9,7 @@ void *rows_room(struct tx *tx, const struct rows *rows, size_t item_size, size_t
 {
     *count = (size_t)rows->count;
     void *room = arena_array(tx->arena, *count, item_size);
-    if (room == NULL) tx_out_of_memory(tx);
+    if (room == NULL) fail_memory(tx->fails);
     return room;
 }
 
@@ -27,9 +27,4 @@ bool tx_delete(struct tx *tx, const char *statement, const char *code)
     args_init(&args, tx);
     args_text(&args, code);
     return tx_execute(tx, statement, &args, NULL);
-}
-
-bool tx_out_of_memory(struct tx *tx)
-{
-    return fail_add(tx->fails, FAIL_UNAVAILABLE, "", "memory is short at the moment; try again");
 }

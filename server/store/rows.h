@@ -21,7 +21,4 @@ bool tx_query_whole(struct tx *tx, const char *statement, const struct args *arg
 /* Runs a statement that deletes the thing of that code ($2). */
 bool tx_delete(struct tx *tx, const char *statement, const char *code);
 
-/* FAIL_UNAVAILABLE because memory is short; returns false. */
-bool tx_out_of_memory(struct tx *tx);
-
 #endif

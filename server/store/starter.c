@@ -2,6 +2,7 @@
 #include "store/starter.h"
 
 #include "base/arena.h"
+#include "base/fail.h"
 #include "db/db.h"
 #include "db/statement.h"
 #include "store/rows.h"
@@ -42,7 +43,7 @@ static bool take_starter(struct tx *tx, struct rows *rows, struct starter *start
     starter->note = row_text(rows);
     starter->revision = row_whole(rows);
     starter->flours = arena_array(tx->arena, (size_t)row_whole(rows), sizeof *starter->flours);
-    return starter->flours != NULL || tx_out_of_memory(tx);
+    return starter->flours != NULL || fail_memory(tx->fails);
 }
 
 static bool attach_flours(struct tx *tx, const struct selection *selection, struct starter *items,
@@ -79,7 +80,7 @@ static bool put_flours(struct tx *tx, const struct starter *starter)
 {
     const char **ingredients = arena_array(tx->arena, starter->flour_count, sizeof *ingredients);
     int64_t *pcts = arena_array(tx->arena, starter->flour_count, sizeof *pcts);
-    if (ingredients == NULL || pcts == NULL) return tx_out_of_memory(tx);
+    if (ingredients == NULL || pcts == NULL) return fail_memory(tx->fails);
     for (size_t i = 0; i < starter->flour_count; i++) {
         ingredients[i] = starter->flours[i].ingredient;
         pcts[i] = starter->flours[i].pct;
