@@ -23,13 +23,12 @@ static bool resolve(struct request *request, struct day *day)
 
 bool day_open(struct request *request, struct day *day)
 {
-    struct bakery settings;
     const struct zone *zone;
     *day = (struct day){0};
-    if (!request_bakery(request, &settings, &zone) ||
-        !catalogue_load(request->tx, &day->catalogue) || !resolve(request, day))
+    if (!catalogue_load(request->tx, &day->catalogue) ||
+        !zone_of_bakery(request, &day->catalogue.bakery, &zone) || !resolve(request, day))
         return false;
-    day->money_places = currency_places(settings.currency);
+    day->money_places = currency_places(day->catalogue.bakery.currency);
     day->reckoning = (struct reckoning){.arena = request->arena,
                                         .fails = &request->fails,
                                         .catalogue = &day->catalogue,

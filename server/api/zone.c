@@ -19,9 +19,8 @@ bool request_zone(struct request *request, const struct zone **zone)
     return bakery_get(request->tx, &bakery) && load(request, bakery.time_zone, zone);
 }
 
-bool request_bakery(struct request *request, struct bakery *bakery, const struct zone **zone)
+bool zone_of_bakery(struct request *request, const struct bakery *bakery, const struct zone **zone)
 {
-    if (!bakery_get(request->tx, bakery)) return false;
     if (bakery->name != NULL) return load(request, bakery->time_zone, zone);
     return fail_add(&request->fails, FAIL_CONFLICT, "",
                     "the bakery's settings are not entered yet (PUT /api/v1/bakery)");

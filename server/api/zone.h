@@ -9,7 +9,7 @@ struct request;
 
 /* The time zone of the bakery; UTC until it is entered. */
 bool request_zone(struct request *request, const struct zone **zone);
-/* The settings and their zone; FAIL_CONFLICT until they are entered. */
-bool request_bakery(struct request *request, struct bakery *bakery, const struct zone **zone);
+/* The time zone of settings that were read already; FAIL_CONFLICT until they are entered. */
+bool zone_of_bakery(struct request *request, const struct bakery *bakery, const struct zone **zone);
 
 #endif
