@@ -15,8 +15,8 @@ static bool load(struct request *request, const char *name, const struct zone **
 
 bool request_zone(struct request *request, const struct zone **zone)
 {
-    struct bakery bakery;
-    return bakery_get(request->tx, &bakery) && load(request, bakery.time_zone, zone);
+    const char *name;
+    return bakery_time_zone(request->tx, &name) && load(request, name, zone);
 }
 
 bool zone_of_bakery(struct request *request, const struct bakery *bakery, const struct zone **zone)

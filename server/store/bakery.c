@@ -15,6 +15,7 @@ STATEMENTS(bakery_statements,
            {"bakery_get",
             "SELECT name, currency, time_zone, ready_at, day_starts_at, scale_mg,"
             " small_scale_mg, small_below_mg, revision FROM bakery WHERE bakery_id = $1"},
+           {"bakery_time_zone", "SELECT time_zone FROM bakery WHERE bakery_id = $1"},
            {"bakery_put",
             "UPDATE bakery SET name = $2, currency = $3, time_zone = $4, ready_at = $5,"
             " day_starts_at = $6, scale_mg = $7, small_scale_mg = $8, small_below_mg = $9,"
@@ -66,6 +67,17 @@ bool bakery_get(struct tx *tx, struct bakery *bakery)
         bakery->revision = row_whole(&rows);
     }
     return get_mixers(tx, bakery);
+}
+
+bool bakery_time_zone(struct tx *tx, const char **name)
+{
+    struct args args;
+    struct rows rows;
+    *name = NULL;
+    args_init(&args, tx);
+    if (!tx_query(tx, "bakery_time_zone", &args, &rows)) return false;
+    if (rows_next(&rows)) *name = row_text(&rows);
+    return true;
 }
 
 static bool put_mixers(struct tx *tx, const struct bakery *bakery)

@@ -8,6 +8,8 @@ struct tx;
 
 /* The settings with the mixers; name is NULL until they are entered. */
 bool bakery_get(struct tx *tx, struct bakery *bakery);
+/* Only the name of the time zone; NULL until the settings are entered. */
+bool bakery_time_zone(struct tx *tx, const char **name);
 /* Replaces the settings and the list of mixers; sets the new revision. A mixer that a formula names
  * and is no longer in the list is a fault: ask reference_users() first. */
 bool bakery_put(struct tx *tx, struct bakery *bakery);
