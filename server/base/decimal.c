@@ -77,7 +77,7 @@ static char digit_at(const struct parts *parts, size_t i)
 static bool assemble(const struct parts *parts, size_t first, size_t end, int64_t shift,
                      int64_t *value)
 {
-    if (end - first > DIGITS_MAX || shift > DIGITS_MAX - (int64_t)(end - first)) return false;
+    if ((int64_t)(end - first) + shift > DIGITS_MAX) return false;
     uint64_t sum = 0;
     for (size_t i = first; i < end; i++)
         sum = sum * 10 + (uint64_t)(digit_at(parts, i) - '0');

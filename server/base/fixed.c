@@ -17,15 +17,13 @@ static u128 magnitude(fixed value)
     return value < 0 ? 0 - (u128)value : (u128)value;
 }
 
+/* Of magnitudes, which are at most 2^127, so that neither of the sums in the middle overflows. */
 static void multiply(u128 a, u128 b, u128 *high, u128 *low)
 {
     u128 a1 = a >> 64, a0 = (uint64_t)a;
     u128 b1 = b >> 64, b0 = (uint64_t)b;
-    u128 outer = a1 * b0;
-    u128 inner = a0 * b1 + ((a0 * b0) >> 64); /* at most (2^64-1)^2 + 2^64-1: fits */
-    u128 middle = outer + inner;
-    u128 carry = middle < outer ? LIMB : 0;
-    *high = a1 * b1 + (middle >> 64) + carry;
+    u128 middle = a1 * b0 + (a0 * b1 + ((a0 * b0) >> 64));
+    *high = a1 * b1 + (middle >> 64);
     *low = middle << 64 | (uint64_t)(a0 * b0);
 }
 

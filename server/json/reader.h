@@ -92,7 +92,8 @@ bool json_bool(struct json_object *object, const char *name, enum json_need need
 int64_t json_whole(struct json_object *object, const char *name, enum json_need need, int64_t min,
                    int64_t max, int64_t otherwise);
 
-/* A JSON number or a decimal string in units of 10^-places, from min to max in that unit. */
+/* A JSON number or a decimal string (without exponent) in units of 10^-places, from min to max in
+ * that unit. A number of more than 15 digits, which a double would change, is a fault. */
 int64_t json_decimal(struct json_object *object, const char *name, enum json_need need, int places,
                      int64_t min, int64_t max, int64_t otherwise);
 /* Money: a decimal string (a JSON number is a fault) in millionths. */

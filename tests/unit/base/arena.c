@@ -8,6 +8,17 @@
 #include <stdlib.h>
 #include <string.h>
 
+#if defined(__SANITIZE_ADDRESS__)
+#define WITH_SANITIZER 1
+#elif defined(__has_feature)
+#if __has_feature(address_sanitizer)
+#define WITH_SANITIZER 1
+#endif
+#endif
+#ifdef WITH_SANITIZER
+#include <sanitizer/asan_interface.h>
+#endif
+
 TestSuite(arena, .timeout = 20);
 
 Test(arena, memory_is_zeroed_aligned_and_apart)
@@ -26,6 +37,23 @@ Test(arena, memory_is_zeroed_aligned_and_apart)
     }
     arena_free(arena);
 }
+
+#ifdef WITH_SANITIZER
+/* Writing past an allocation is found although the next one follows in the same chunk. */
+Test(arena, the_sanitizer_watches_the_gap_between_allocations)
+{
+    struct arena *arena = arena_new(0);
+    char *one = arena_alloc(arena, 16);
+    for (size_t size = 1; size < 100; size++) {
+        char *other = arena_alloc(arena, size);
+        cr_assert_not(__asan_address_is_poisoned(other), "size %zu", size);
+        cr_assert_not(__asan_address_is_poisoned(other + size - 1), "size %zu", size);
+        cr_assert(__asan_address_is_poisoned(one + (size > 1 ? size - 1 : 16)), "size %zu", size);
+        one = other;
+    }
+    arena_free(arena);
+}
+#endif
 
 Test(arena, contents_survive_many_chunks)
 {

@@ -74,6 +74,15 @@ static void put_block(struct file *file, char version, size_t time_size, int64_t
         put(file, i % 4 == 3 ? 0 : 'A', 1);
 }
 
+/* Where the parts of a good file lie. */
+enum {
+    BLOCK_1 = 44 + 2 * 5 + 2 * 6 + 8, /* the length of the first block with its header */
+    TIMES = BLOCK_1 + 44,             /* where the parts of the second lie */
+    INDEXES = TIMES + 16,
+    TYPES = INDEXES + 2,
+    END = TYPES + 12 + 8
+};
+
 /* The first block has other transitions, so that it shows when it is read by mistake. */
 static struct file good_file(const char *footer)
 {
@@ -148,6 +157,37 @@ Test(zone_file, two_changes_in_one_evening_skip_and_repeat_exactly, .init = begi
                  "01:20 was not reached before the clock went back");
 }
 
+/* The rule alone would have it that the new offset always was: the last transition bounds it. */
+Test(zone_file, a_gap_at_the_last_transition_counts, .init = begin, .fini = end)
+{
+    struct file file = good_file("BBB-1");
+    file.bytes[INDEXES] = 0;
+    file.bytes[INDEXES + 1] = 1;
+    const struct zone *zone = load(&file);
+    cr_assert_not_null(zone);
+    instant change = INT64_C(10000001000); /* 2286-11-20T18:03:20Z, to 19:03:20 */
+    cr_assert_eq(zone_offset(zone, change - 1), 0);
+    cr_assert_eq(zone_offset(zone, change), 3600);
+    date day = (date)(change / SECONDS_PER_DAY);
+    instant midnight = (instant)day * SECONDS_PER_DAY;
+    cr_assert_eq(zone_instant(zone, day, 18 * 60 + 3), midnight + (18 * 60 + 3) * 60);
+    cr_assert_eq(zone_instant(zone, day, 18 * 60 + 30), midnight + (18 * 60 + 30) * 60, "skipped");
+    cr_assert_eq(zone_instant(zone, day, 19 * 60 + 4), midnight + (18 * 60 + 4) * 60);
+}
+
+/* A whole and correct file, but with a leap second: its instants are not ours. */
+Test(zone_file, refuses_leap_seconds, .init = begin, .fini = end)
+{
+    struct file file = good_file("AAA0");
+    size_t footer = file.length - END;
+    memmove(file.bytes + END + 12, file.bytes + END, footer);
+    memset(file.bytes + END, 0, 12);
+    file.length += 12;
+    cr_assert_null(load(&file));
+    file.bytes[BLOCK_1 + 31] = 1; /* the count of leap seconds */
+    cr_assert_null(load(&file));
+}
+
 /* Loads the good file with one stretch of bytes changed. */
 static const struct zone *load_changed(size_t at, const char *bytes, size_t length)
 {
@@ -155,14 +195,6 @@ static const struct zone *load_changed(size_t at, const char *bytes, size_t leng
     memcpy(file.bytes + at, bytes, length);
     return load(&file);
 }
-
-enum {
-    BLOCK_1 = 44 + 2 * 5 + 2 * 6 + 8, /* the length of the first block with its header */
-    TIMES = BLOCK_1 + 44,             /* where the parts of the second lie */
-    INDEXES = TIMES + 16,
-    TYPES = INDEXES + 2,
-    END = TYPES + 12 + 8
-};
 
 Test(zone_file, refuses_broken_files, .init = begin, .fini = end)
 {

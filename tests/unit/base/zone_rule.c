@@ -96,6 +96,18 @@ Test(zone_rule, times_of_a_week_reach_into_the_neighbouring_year)
     cr_assert_eq(zone_rule_span(&rule, change).offset, 0);
 }
 
+/* Both changes of a year may fall in the year after: what holds on New Year's Day was then begun
+ * two years before. */
+Test(zone_rule, both_changes_may_reach_over)
+{
+    struct zone_rule rule;
+    cr_assert(zone_rule_parse("AAA0BBB,J364/167,J360/167", &rule));
+    instant year = (instant)date_from_civil(2044, 1, 1) * SECONDS_PER_DAY;
+    cr_assert_eq(zone_rule_span(&rule, year + 12 * 3600).offset, 3600);
+    cr_assert_eq(zone_rule_span(&rule, year + 22 * 3600).offset, 0);
+    cr_assert_eq(zone_rule_span(&rule, year + 6 * SECONDS_PER_DAY).offset, 3600);
+}
+
 Test(zone_rule, refuses_what_is_no_rule)
 {
     static const char *const bad[] = {"",
