@@ -23,7 +23,7 @@ enum role {
     ROLE_OWNER
 }; /* each may do what those before it may */
 
-enum { PARAMS_MAX = 3, BODY_UNLIMITED = 0 };
+enum { PARAMS_MAX = 3, QUERY_MAX = 12, ETAG_SIZE = 48 };
 
 struct param {
     const char *name;
@@ -43,10 +43,11 @@ struct reply {
     struct json_writer json; /* writes into body */
     const char *content_type;
     const char *location;   /* NULL: none */
-    const char *set_cookie; /* NULL: none */
+    const char *set_cookie; /* the whole value of Set-Cookie; NULL: none */
     int64_t revision;       /* of the resource for its ETag; 0: a reckoned answer */
     bool has_etag;
-    int retry_after_s; /* 0: none */
+    char etag[ETAG_SIZE];    /* with its quotes, once the answer is finished */
+    int retry_after_s;       /* 0: none */
     const char *replay_body; /* what a replay by Idempotency-Key shows; NULL: the same body */
 };
 
@@ -60,7 +61,7 @@ struct request {
     const char *allow;         /* for 405: the methods that the path has; NULL otherwise */
     struct param params[PARAMS_MAX];
     size_t param_count;
-    struct param query[PARAMS_MAX * 4];
+    struct param query[QUERY_MAX];
     size_t query_count;
     const char *body; /* NUL-terminated */
     size_t body_length;

@@ -19,7 +19,8 @@ void secret_new(char out[SECRET_TEXT_SIZE]);
 void digest_text(char out[DIGEST_TEXT_SIZE], const void *bytes, size_t length);
 /* Argon2id. False when memory is short. */
 bool password_hash(char out[PASSWORD_HASH_SIZE], const char *password);
-/* Takes as long when hash is NULL (no such user), and is then false. */
+/* Takes as long when hash is NULL (no such user), and is then false. When memory was too short to
+ * tell, false with errno ENOMEM; errno is 0 otherwise. */
 bool password_matches(const char *hash, const char *password);
 
 #endif
