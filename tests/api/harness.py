@@ -174,10 +174,10 @@ def environment(conninfo, **more):
     return {**os.environ, "MORROWLOAF_DB": conninfo, "MORROWLOAF_LISTEN": "127.0.0.1:0", **more}
 
 
-def program(conninfo, *words, status=0):
+def program(conninfo, *words, status=0, typed=""):
     """Runs a command of the program and gives its standard output."""
     done = subprocess.run([binary(), *words], env=environment(conninfo), capture_output=True,
-                          text=True, timeout=60)
+                          text=True, timeout=60, input=typed)
     assert done.returncode == status, f"morrowloaf {' '.join(words)}: {done.stderr}"
     return done.stdout
 

@@ -162,6 +162,10 @@ def test_the_command_line_adds_tokens_and_people_while_it_serves(server, visitor
     token = program(server.conninfo, "token", "add", "press", "--role", "baker").strip().splitlines()[-1]
     assert Client(server, token).get("/sessions/current")["role"] == "baker"
     program(server.conninfo, "token", "add", "press", "--role", "king", status=2)
+    program(server.conninfo, "user", "add", "paula", "--role", "baker", typed=PASSWORD + "\n")
+    assert sign_in(visitor, "paula")[0]["role"] == "baker"
+    program(server.conninfo, "user", "add", "pip", "--role", "baker", typed="short\n", status=1)
+    assert sign_in(visitor, "pip", "short")[0].status == 401
 
 
 def test_no_secret_is_ever_logged(server, databases, person, visitor):

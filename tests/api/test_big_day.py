@@ -8,7 +8,7 @@ import time
 import pytest
 
 from bakehouse import FORMULAS, day, open_bakehouse
-from harness import enter
+from harness import enter, place
 
 QUARTER, WHOLE, LINES = 375, 1500, 12
 DATE = day(1)
@@ -83,3 +83,19 @@ def test_one_hundred_lines_of_one_product_add_up_in_one_order(grown, owner):
     assert answer.status == 201
     product, = owner.get(f"/days/{day(3)}/production")["products"]
     assert product["ordered"] == 200
+
+
+def test_a_day_too_heavy_to_be_reckoned_is_refused_not_wrapped(grown, owner):
+    """Orders are small enough when they are placed; then somebody gives the product a weight of 10^12 g."""
+    def giant(g):
+        enter(owner, {"/products/giant": {"name": "Giant", "parts": [{"formula": "country", "g": g}]}})
+
+    giant(1000)
+    order = place(owner, "c0", day(5), giant=1000000)
+    giant(10 ** 12)
+    for path in (f"/days/{day(5)}/production", f"/days/{day(5)}/needs", f"/days/{day(5)}/cost", f"/mixing-lists/{day(4)}"):
+        assert owner.get(path).status == 422, path
+    giant(1000)
+    dough, = owner.get(f"/days/{day(5)}/production")["doughs"]
+    assert dough["g"] > 10 ** 9
+    owner.delete(order.location)
