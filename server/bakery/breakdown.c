@@ -8,12 +8,13 @@
  *
  * How far the last places can be off: a share of a composition is one rounded quotient with basis
  * total; with basis final it is a sum over the lines of rounded products with compositions one
- * level down, whose weights sum to one, so that each level adds at most one unit of 10^-24 per line
- * and never multiplies what was there. Nine levels of a thousand lines stay below SLACK_UNITS. A
- * part told by its flour weighs (flour wanted / its flour share f), which multiplies its error by
- * 1 / f. The amounts taken out of a line therefore carry at most SLACK_UNITS x (1 + 1 / f) units a
- * part, and a line that close to nothing is nothing. For parts of a hundredth flour that is 10^-18
- * of the dough; the least step of a stored percentage is 10^-6 of the flour, a trillion times more.
+ * level down, whose weights sum to one, so that each level adds at most half a unit of 10^-24 a
+ * line and one for the rest, and never multiplies what was there. Nine levels of a hundred lines
+ * stay below SLACK_UNITS. A part told by its flour weighs (flour wanted / its flour share f), which
+ * multiplies its error by 1 / f. The amounts taken out of a line therefore carry at most
+ * SLACK_UNITS x (1 + 1 / f) units a part, and a line that close to nothing is nothing. For a part
+ * of a hundredth flour that is 10^-19 of the dough. The least step of a stored percentage is 10^-6
+ * of the flour: more than the slack down to parts of a ten thousand millionth flour.
  */
 #include "bakery/breakdown.h"
 
@@ -23,7 +24,7 @@
 
 #include <stdio.h>
 
-enum { SLACK_UNITS = 10000, POINTER_MAX = 64 };
+enum { SLACK_UNITS = 1000, POINTER_MAX = 64 };
 
 struct work {
     struct arena *arena;

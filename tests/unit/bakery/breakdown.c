@@ -64,7 +64,7 @@ Test(breakdown, chains_add_the_minutes_of_the_longest)
     struct world *w = world_new();
     formula(w, "long", BASIS_FINAL, "wheat 100");
     formula(w, "short", BASIS_FINAL, "wheat 100");
-    formula(w, "dough", BASIS_FINAL, "wheat 100, formula short 5, formula long 5");
+    formula(w, "dough", BASIS_FINAL, "wheat 100, formula short 5, formula long 5, formula short 1");
     stages(w, "long", "ferment 600, rest 30");
     stages(w, "short", "ferment 100");
     stages(w, "dough", "bulk 180, proof 60");

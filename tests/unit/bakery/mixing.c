@@ -140,6 +140,20 @@ Test(mixing, doughs_of_one_working_day_are_one_mix)
     world_free(w);
 }
 
+Test(mixing, the_next_working_day_begins_another_mix)
+{
+    struct world *w = country_bakery();
+    order(w, "2027-05-10", "loaf", 1, "01:59");
+    order(w, "2027-05-10", "loaf", 2, "02:00");
+    struct mixing_list list = list_on(w, "2027-05-08");
+    cr_expect_eq(mix_of(w, &list, "country")->dough_mg, mg("1000"), "begins 11:59");
+    cr_expect_eq(list.pieces[0].pieces, 3, "the other's preferments are on the list");
+    list = list_on(w, "2027-05-09");
+    cr_expect_eq(mix_of(w, &list, "country")->dough_mg, mg("2000"), "begins 12:00");
+    cr_expect_eq(list.pieces[0].pieces, 2);
+    world_free(w);
+}
+
 Test(mixing, a_formula_that_is_sold_and_is_a_preferment_is_mixed_once)
 {
     struct world *w = country_bakery();
@@ -410,5 +424,21 @@ Test(mixing, the_horizon_holds_a_date_that_the_clock_left_out)
     mixing_horizon(&w->reckoning, mixed, &from, &to);
     cr_expect_leq(from, day_of("2011-12-30"));
     cr_expect_geq(to, day_of("2011-12-30"));
+    world_free(w);
+}
+
+/* Newfoundland 2010: at 00:01 on 7 November the clock went back to 23:01 of the 6th. A mix of the
+ * 5th is ready by 23:30 for the second time, when midnight of the 7th has been already. */
+Test(mixing, the_horizon_holds_a_midnight_that_comes_before_the_evening)
+{
+    struct world *w = world_new();
+    set_zone(w, "America/St_Johns");
+    formula(w, "white", BASIS_FINAL, "wheat 100, water 65");
+    stages(w, "white", "all 750");
+    product(w, "tin", "white 800");
+    open_world(w);
+    order(w, "2010-11-07", "tin", 1, "00:00");
+    cr_expect_eq(list_on(w, "2010-11-05").mix_count, 1);
+    expect_horizon(w, "2010-11-05", "2010-11-06", "2010-11-07");
     world_free(w);
 }

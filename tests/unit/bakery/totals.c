@@ -122,6 +122,23 @@ Test(totals, one_stored_unit_is_seen_in_the_wettest_formula)
     world_free(w);
 }
 
+/* A part of which less than a ten thousand millionth is flour: its weight, and with it the error,
+ * is its flour times that. All water is in it, and then a unit less. */
+Test(totals, nothing_and_one_unit_are_told_apart_in_the_thinnest_part)
+{
+    struct world *w = world_new();
+    formula(w, "soup", BASIS_FINAL, "wheat 100, water 1000000");
+    formula(w, "thin", BASIS_FINAL, "water 1000000, formula soup 0.8");
+    formula(w, "full", BASIS_TOTAL, "wheat 100, water 1250126, formula thin flour 0.0001");
+    formula(w, "short", BASIS_TOTAL, "wheat 100, water 1250125.9999, formula thin flour 0.0001");
+    cr_expect_not(work_out(w));
+    cr_expect_eq(w->faults.count, 1);
+    cr_expect(formula_fault(w, "short", "/lines/1"));
+    cr_expect_not_null(w->breakdowns.items[at_formula(w, "full")].lines);
+    cr_expect_eq(w->breakdowns.items[at_formula(w, "full")].lines[1], 0);
+    world_free(w);
+}
+
 /* A third of a unit below zero cannot be stored away: it is below zero all the same. */
 Test(totals, less_than_a_stored_unit_below_zero_is_refused)
 {

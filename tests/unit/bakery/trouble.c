@@ -306,9 +306,11 @@ Test(trouble, percentages_beyond_reckoning)
 {
     struct world *w = world_new();
     formula(w, "trace", BASIS_FINAL, "wheat 100, water 100000000000000");
-    formula(w, "dough", BASIS_TOTAL, "wheat 100, water 1, formula trace 900000000000000");
+    formula(w, "dough", BASIS_TOTAL, "wheat 100, water 1, formula trace flour 900000000000000");
     cr_expect_not(work_out(w));
-    cr_expect_gt(w->faults.count, 0);
+    cr_assert_eq(w->faults.count, 1);
+    cr_expect(formula_fault(w, "dough", "/lines"));
+    cr_expect_not_null(strstr(w->faults.items[0].text, "too large"));
     cr_expect_null(w->breakdowns.items[at_formula(w, "dough")].lines);
     world_free(w);
 }

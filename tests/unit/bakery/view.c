@@ -140,6 +140,19 @@ Test(view, percentages_round_half_to_even)
     cr_expect_not(breakdown_percentage(FIXED_MAX, 1, &percent));
 }
 
+Test(view, a_dry_starter_brings_no_water)
+{
+    struct world *w = world_new();
+    starter(w, "dry", "0", "rye 100");
+    formula(w, "mix", BASIS_FINAL, "wheat 100, starter dry 25");
+    open_world(w);
+    struct formula_view view = view_of(w, "mix");
+    cr_expect_eq(view.overall_count, 2);
+    expect_overall(w, &view, 1, "rye", "20");
+    cr_expect_eq(view.hydration_pct, 0);
+    world_free(w);
+}
+
 Test(view, a_faulty_formula_has_no_view)
 {
     struct world *w = world_new();
@@ -155,12 +168,12 @@ Test(view, shared_parts_are_visited_once)
 {
     struct world *w = world_new();
     char code[8] = "a0";
-    char lines[256];
+    char lines[512];
     formula(w, "a0", BASIS_FINAL, "wheat 100, water 60, seeds 3");
     for (int level = 1; level <= 8; level++) {
         code[1] = (char)('0' + level);
         int length = snprintf(lines, sizeof lines, "wheat 100");
-        for (int k = 0; k < 12; k++)
+        for (int k = 0; k < 25; k++)
             length += snprintf(lines + length, sizeof lines - (size_t)length, ", formula a%d 1",
                                level - 1);
         formula(w, code, BASIS_FINAL, lines);
