@@ -82,14 +82,17 @@ static enum MHD_Result answer_file(struct exchange *exchange)
 
 /* --- the stages of a request --- */
 
+/* To answer with the head ends the connection in this libmicrohttpd, body or none. So only a body
+ * that nobody wants is answered there; everything else waits for the call that says all is in. */
 static enum MHD_Result take_head(struct exchange *exchange, const char *method, const char *path)
 {
-    if (!intake_head(exchange, exchange->daemon->service->routes, method, path)) {
-        if (has_body(exchange)) exchange->close = true;
+    const struct route *routes = exchange->daemon->service->routes;
+    if (!intake_head(exchange, routes, method, path) && has_body(exchange)) {
+        exchange->close = true;
         return refuse(exchange);
     }
     exchange->stage = EXCHANGE_RECEIVING;
-    return exchange->for_api ? MHD_YES : answer_file(exchange);
+    return MHD_YES;
 }
 
 static enum MHD_Result take_body(struct exchange *exchange, const char *bytes, size_t *length)
@@ -102,7 +105,6 @@ static enum MHD_Result take_body(struct exchange *exchange, const char *bytes, s
 /* From workers_queue() on the exchange is the worker's: nothing may touch it here. */
 static enum MHD_Result put_to_work(struct exchange *exchange)
 {
-    if (!intake_end(exchange)) return refuse(exchange);
     exchange->stage = EXCHANGE_AT_WORK;
     reaper_pause(exchange->watch);
     if (workers_queue(exchange->daemon->workers, exchange)) return MHD_YES;
@@ -111,6 +113,12 @@ static enum MHD_Result put_to_work(struct exchange *exchange)
                  ? "the server is being stopped; try again"
                  : "the server has too much to do at the moment; try again");
     return refuse(exchange);
+}
+
+static enum MHD_Result take_end(struct exchange *exchange)
+{
+    if (fails_any(&exchange->request.fails) || !intake_end(exchange)) return refuse(exchange);
+    return exchange->for_api ? put_to_work(exchange) : answer_file(exchange);
 }
 
 /* --- libmicrohttpd's callbacks --- */
@@ -147,7 +155,7 @@ static enum MHD_Result on_request(void *context, struct MHD_Connection *connecti
     case EXCHANGE_BEGUN:
         return take_head(exchange, method, path);
     case EXCHANGE_RECEIVING:
-        return *length > 0 ? take_body(exchange, bytes, length) : put_to_work(exchange);
+        return *length > 0 ? take_body(exchange, bytes, length) : take_end(exchange);
     case EXCHANGE_AT_WORK:
         return answer(exchange);
     }
