@@ -61,6 +61,7 @@ class Cluster:
         self.conninfo = f"host={self.folder} user=postgres dbname=postgres"
         self._as_user(self._tool("initdb"), "-D", self.data, "-U", "postgres", "--auth=trust",
                       "--encoding=UTF8", "--locale=C", "--no-sync")
+        atexit.register(self.stop)  # also when the run is broken off
         self.start()
 
     def _tool(self, name):
@@ -102,6 +103,8 @@ class Cluster:
                 pass
 
     def stop(self):
+        if not os.path.exists(self.folder):
+            return
         self._as_user(self._tool("pg_ctl"), "-D", self.data, "-m", "immediate", "-w", "stop",
                       check=False)
         shutil.rmtree(self.folder, ignore_errors=True)
