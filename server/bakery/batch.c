@@ -18,9 +18,10 @@ int64_t batch_count(fixed dough, const struct mixer *mixer)
 
 static int64_t division_for(const struct bakery *bakery, int64_t own_scale_mg, fixed settled)
 {
+    if (own_scale_mg > 0) return own_scale_mg;
     if (bakery->small_scale_mg > 0 && settled < fixed_from(bakery->small_below_mg, WEIGHT_PLACES))
         return bakery->small_scale_mg;
-    return own_scale_mg > 0 ? own_scale_mg : bakery->scale_mg;
+    return bakery->scale_mg;
 }
 
 int64_t weigh(const struct bakery *bakery, int64_t own_scale_mg, fixed grams)

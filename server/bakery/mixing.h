@@ -75,8 +75,9 @@ static inline int64_t mix_line_total_mg(const struct mix *mix, const struct mix_
  * one. */
 int64_t batch_count(fixed dough, const struct mixer *mixer);
 
-/* The nearest division, halves up: small_scale for amounts under small_below, else the ingredient's
- * own or the bakery's scale. own_scale_mg 0: none. */
+/* The nearest division of the scale that weighs it, halves up: the ingredient's own scale when it
+ * has one (own_scale_mg 0: none), else small_scale for amounts under small_below, else the bakery's
+ * scale. */
 int64_t weigh(const struct bakery *bakery, int64_t own_scale_mg, fixed grams);
 
 #endif

@@ -278,12 +278,14 @@ class Book:
         return named[0] if named else max(mixers, key=lambda mixer: number(mixer["max_g"]))
 
     def division(self, line, amount):
+        own = self.bakery["ingredients"][line["ingredient"]].get("scale_g") if line.get("ingredient") is not None else None
+        if own:
+            return number(own)
         small = number(self.settings.get("small_scale_g"))
         if small and amount < number(self.settings.get("small_below_g")):
             return small
-        own = self.bakery["ingredients"][line["ingredient"]].get("scale_g") if line.get("ingredient") is not None else None
         scale = self.settings.get("scale_g")
-        return number(own or (1 if scale is None else scale))
+        return number(1 if scale is None else scale)
 
     def weigh(self, line, amount):
         division = self.division(line, amount)
