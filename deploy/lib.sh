@@ -8,6 +8,7 @@ house=$(cd "$(dirname "${BASH_SOURCE[0]}")/.." && pwd -P)
 worker=$(id -un) || worker=
 # shellcheck disable=SC2034 # used by those who source this
 came_from=$PWD
+self=$(readlink -f "$0")
 # The worker may not be allowed where the caller stands.
 [ -z "${MORROWLOAF_STATE:-}" ] || MORROWLOAF_STATE=$(realpath -m "$MORROWLOAF_STATE")
 cd /
@@ -104,7 +105,7 @@ become_owner_of_house() {
     unset XDG_RUNTIME_DIR
     HOME=$(getent passwd "$owner" | cut -d: -f6)
     export HOME
-    exec setpriv --reuid="$owner" --regid="$(id -g "$owner")" --init-groups -- "$(readlink -f "$0")" "$@"
+    exec setpriv --reuid="$owner" --regid="$(id -g "$owner")" --init-groups -- "$self" "$@"
 }
 
 # --- building ---

@@ -18,17 +18,13 @@ START_SECONDS = 240  # the first start builds the program
 STOP_SECONDS = 60
 
 
-def script(name):
-    return os.path.join(ROOT, "deploy", name)
-
-
 def environment(state, **more):
     kept = {k: v for k, v in os.environ.items() if not k.startswith(("MORROWLOAF", "PG", "ASAN", "UBSAN"))}
     return {**kept, "MORROWLOAF_STATE": str(state), "MORROWLOAF_LISTEN": "127.0.0.1:0", **more}
 
 
 def run(state, name, *words, status=0, stdin="", **more):
-    done = subprocess.run([script(name), *words], env=environment(state, **more), input=stdin,
+    done = subprocess.run([f"deploy/{name}", *words], env=environment(state, **more), input=stdin, cwd=ROOT,
                           capture_output=True, text=True, timeout=START_SECONDS)
     assert done.returncode == status, done.stderr
     return done
@@ -62,7 +58,7 @@ class Up:
     def __init__(self, state, log, *words, **more):
         self.log = log
         with open(log, "w") as out:
-            self.process = subprocess.Popen([script("up"), *words], env=environment(state, **more),
+            self.process = subprocess.Popen(["deploy/up", *words], env=environment(state, **more), cwd=ROOT,
                                             stdin=subprocess.DEVNULL, stdout=out, stderr=out,
                                             preexec_fn=ignore_interrupts)
         until = time.monotonic() + START_SECONDS
