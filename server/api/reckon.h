@@ -7,7 +7,7 @@
 struct request;
 
 struct day {
-    struct catalogue catalogue;
+    struct catalogue catalogue; /* the kept one; prices are the day's own */
     struct breakdowns breakdowns;
     struct reckoning reckoning;
     struct demand *demands;

@@ -37,7 +37,8 @@ struct db_settings {
     const char *role;                                /* SET ROLE after connecting; NULL: none */
     int deadline_ms;                                 /* for one call */
     const struct statement_table *const *statements; /* ends with NULL; NULL: none */
-    const struct db_constraint *constraints;         /* ends with a NULL name; NULL: none */
+    void *keeper; /* whoever opened the connection, for tx.keeper; NULL: nobody */
+    const struct db_constraint *constraints; /* ends with a NULL name; NULL: none */
 };
 
 /* What a violated constraint means to the user. */
@@ -66,6 +67,7 @@ struct tx {
     int64_t bakery_id; /* 0 until known */
     const char *actor; /* who asks, for the record; "" until known */
     enum tx_mode mode;
+    void *keeper; /* of the connection's settings */
 };
 
 /* The work of a transaction. False (with a fault on the list) rolls back. May run more than once:

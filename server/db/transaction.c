@@ -245,7 +245,13 @@ static void ensure_fault(struct tx *tx)
 bool tx_run(struct db *db, enum tx_mode mode, struct arena *arena, struct fails *fails,
             tx_work work, void *context)
 {
-    struct tx tx = {.db = db, .arena = arena, .fails = fails, .actor = "", .mode = mode};
+    const struct tx fresh = {.db = db,
+                             .arena = arena,
+                             .fails = fails,
+                             .actor = "",
+                             .mode = mode,
+                             .keeper = db->settings.keeper};
+    struct tx tx = fresh;
     if (db->running) {
         log_error("a transaction was begun within another");
         return defect(&tx);
@@ -258,7 +264,7 @@ bool tx_run(struct db *db, enum tx_mode mode, struct arena *arena, struct fails 
             pause_before(attempt);
             fails_reset(fails, faults_before);
         }
-        tx = (struct tx){.db = db, .arena = arena, .fails = fails, .actor = "", .mode = mode};
+        tx = fresh;
         done = run_once(&tx, work, context);
         if (done || db->verdict != VERDICT_AGAIN) break;
     }

@@ -11,27 +11,27 @@
 #include "store/rows.h"
 #include "store/starter.h"
 
-STATEMENTS(bakery_statements,
-           {"bakery_get",
-            "SELECT name, currency, time_zone, ready_at, day_starts_at, scale_mg,"
-            " small_scale_mg, small_below_mg, revision FROM bakery WHERE bakery_id = $1"},
-           {"bakery_time_zone", "SELECT time_zone FROM bakery WHERE bakery_id = $1"},
-           {"bakery_put",
-            "UPDATE bakery SET name = $2, currency = $3, time_zone = $4, ready_at = $5,"
-            " day_starts_at = $6, scale_mg = $7, small_scale_mg = $8, small_below_mg = $9,"
-            " revision = nextval('revision_number') WHERE bakery_id = $1 RETURNING revision"},
-           {"bakery_lock", "SELECT 1 FROM bakery WHERE bakery_id = $1 FOR NO KEY UPDATE"},
-           {"mixer_list",
-            "SELECT code, min_mg, max_mg FROM mixer WHERE bakery_id = $1 ORDER BY position"},
-           {"mixer_put",
-            "INSERT INTO mixer (bakery_id, code, position, min_mg, max_mg)"
-            " SELECT $1, code, n, min_mg, max_mg"
-            " FROM unnest($2::text[], $3::bigint[], $4::bigint[]) WITH ORDINALITY"
-            " AS line (code, min_mg, max_mg, n)"
-            " ON CONFLICT (bakery_id, code) DO UPDATE SET position = excluded.position,"
-            " min_mg = excluded.min_mg, max_mg = excluded.max_mg"},
-           {"mixer_trim",
-            "DELETE FROM mixer WHERE bakery_id = $1 AND NOT code = ANY ($2::text[])"});
+STATEMENTS(
+    bakery_statements,
+    {"bakery_get",
+     "SELECT name, currency, time_zone, ready_at, day_starts_at, scale_mg,"
+     " small_scale_mg, small_below_mg, revision FROM bakery WHERE bakery_id = $1"},
+    {"bakery_time_zone", "SELECT time_zone FROM bakery WHERE bakery_id = $1"},
+    {"bakery_catalogue_revision", "SELECT catalogue_revision FROM bakery WHERE bakery_id = $1"},
+    {"bakery_put",
+     "UPDATE bakery SET name = $2, currency = $3, time_zone = $4, ready_at = $5,"
+     " day_starts_at = $6, scale_mg = $7, small_scale_mg = $8, small_below_mg = $9,"
+     " revision = nextval('revision_number') WHERE bakery_id = $1 RETURNING revision"},
+    {"bakery_lock", "SELECT 1 FROM bakery WHERE bakery_id = $1 FOR NO KEY UPDATE"},
+    {"mixer_list", "SELECT code, min_mg, max_mg FROM mixer WHERE bakery_id = $1 ORDER BY position"},
+    {"mixer_put",
+     "INSERT INTO mixer (bakery_id, code, position, min_mg, max_mg)"
+     " SELECT $1, code, n, min_mg, max_mg"
+     " FROM unnest($2::text[], $3::bigint[], $4::bigint[]) WITH ORDINALITY"
+     " AS line (code, min_mg, max_mg, n)"
+     " ON CONFLICT (bakery_id, code) DO UPDATE SET position = excluded.position,"
+     " min_mg = excluded.min_mg, max_mg = excluded.max_mg"},
+    {"mixer_trim", "DELETE FROM mixer WHERE bakery_id = $1 AND NOT code = ANY ($2::text[])"});
 
 static bool get_mixers(struct tx *tx, struct bakery *bakery)
 {
@@ -133,4 +133,11 @@ bool catalogue_load(struct tx *tx, struct catalogue *catalogue)
            starter_select(tx, &all, &catalogue->starters, &catalogue->starter_count) &&
            formula_select(tx, &all, &catalogue->formulas, &catalogue->formula_count) &&
            product_select(tx, &all, &catalogue->products, &catalogue->product_count);
+}
+
+bool catalogue_revision(struct tx *tx, int64_t *revision)
+{
+    struct args args;
+    args_init(&args, tx);
+    return tx_query_whole(tx, "bakery_catalogue_revision", &args, revision);
 }

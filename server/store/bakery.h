@@ -19,7 +19,11 @@ bool bakery_put(struct tx *tx, struct bakery *bakery);
 bool bakery_lock(struct tx *tx);
 
 /* Everything but orders and prices, as of one moment: settings, ingredients, starters, formulas and
- * products, each list by code. Codes are not resolved yet. */
+ * products, each list by code. Codes are not resolved yet. It is the transaction's own, to be
+ * changed at will; who only reads takes the one that is kept (store/kept.h). */
 bool catalogue_load(struct tx *tx, struct catalogue *catalogue);
+
+/* The number that changes with every change of any of these. */
+bool catalogue_revision(struct tx *tx, int64_t *revision);
 
 #endif

@@ -3,6 +3,7 @@
 #include "store/book.h"
 
 #include "db/db.h"
+#include "store/kept.h"
 #include "store/statements.h"
 
 #include <stdlib.h>
@@ -12,6 +13,7 @@ struct book {
     struct db_settings settings;
     char *conninfo;
     struct db *db;
+    struct kept kept;
 };
 
 struct book *book_open(const char *conninfo, int deadline_ms)
@@ -22,6 +24,7 @@ struct book *book_open(const char *conninfo, int deadline_ms)
     book->settings = (struct db_settings){.conninfo = book->conninfo,
                                           .role = "morrowloaf_app",
                                           .deadline_ms = deadline_ms,
+                                          .keeper = &book->kept,
                                           .statements = store_statements,
                                           .constraints = store_constraints};
     if (book->conninfo != NULL) book->db = db_open(&book->settings);
@@ -36,6 +39,7 @@ void book_close(struct book *book)
 {
     if (book == NULL) return;
     if (book->db != NULL) db_close(book->db);
+    kept_forget(&book->kept);
     free(book->conninfo);
     free(book);
 }

@@ -28,8 +28,12 @@ CREATE TABLE bakery (
     scale_mg weight_mg NOT NULL DEFAULT 1000 CONSTRAINT bakery_scale_positive CHECK (scale_mg > 0),
     small_scale_mg weight_mg NOT NULL DEFAULT 0,
     small_below_mg weight_mg NOT NULL DEFAULT 0,
+    catalogue_revision bigint NOT NULL DEFAULT nextval('revision_number'),
     CONSTRAINT bakery_entered_whole CHECK (num_nulls(name, currency, time_zone) IN (0, 3))
 );
+COMMENT ON COLUMN bakery.catalogue_revision IS
+    'Another number after every change of settings, ingredients, starters, formulas or products: whoever keeps'
+    ' them in memory asks for it first';
 COMMENT ON TABLE bakery IS 'A bakery and its settings; name, currency and time zone are null until they are entered';
 
 CREATE TABLE mixer (
@@ -348,6 +352,31 @@ CREATE VIEW reference WITH (security_invoker = true) AS
     UNION SELECT bakery_id, 'customer', customer, 'order', order_id::text FROM customer_order
     UNION SELECT bakery_id, 'product', product, 'order', order_id::text FROM order_line;
 COMMENT ON VIEW reference IS 'Which thing is used by which';
+
+-- The catalogue's number changes in the transaction that changes the catalogue, whoever makes the change.
+CREATE FUNCTION catalogue_changed() RETURNS trigger LANGUAGE plpgsql SET search_path = morrowloaf AS $$
+BEGIN
+    UPDATE bakery SET catalogue_revision = nextval('revision_number')
+     WHERE bakery_id = coalesce(current_bakery(), bakery_id);
+    RETURN NULL;
+END
+$$;
+COMMENT ON FUNCTION catalogue_changed() IS 'Gives the catalogue of the bakery at hand a new number';
+
+DO $$
+DECLARE
+    t text;
+BEGIN
+    FOREACH t IN ARRAY ARRAY['mixer', 'ingredient', 'starter', 'starter_flour', 'formula', 'formula_line',
+                             'formula_stage', 'product', 'product_part', 'product_packaging'] LOOP
+        EXECUTE format('CREATE TRIGGER catalogue_changed AFTER INSERT OR UPDATE OR DELETE OR TRUNCATE ON %I '
+                       'FOR EACH STATEMENT EXECUTE FUNCTION catalogue_changed()', t);
+    END LOOP;
+END
+$$;
+CREATE TRIGGER catalogue_changed
+    AFTER UPDATE OF name, currency, time_zone, ready_at, day_starts_at, scale_mg, small_scale_mg, small_below_mg
+    ON bakery FOR EACH STATEMENT EXECUTE FUNCTION catalogue_changed();
 
 DO $$
 DECLARE
