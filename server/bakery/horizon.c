@@ -98,6 +98,12 @@ static date latest_date(const struct zone *zone, instant at)
     return day;
 }
 
+/* There are no orders for days that cannot be written. */
+static date within_calendar(date day)
+{
+    return day < DATE_FIRST ? DATE_FIRST : day > DATE_LAST ? DATE_LAST : day;
+}
+
 void mixing_horizon(const struct reckoning *reckoning, date mixing_date, date *first, date *last)
 {
     *first = *last = mixing_date;
@@ -109,6 +115,6 @@ void mixing_horizon(const struct reckoning *reckoning, date mixing_date, date *f
     for (size_t i = 0; i < reckoning->catalogue->product_count; i++)
         widen(reckoning, &reckoning->catalogue->products[i], begin, late, &earliest, &latest);
     if (latest < earliest) return; /* no product has any dough */
-    *first = earliest_date(reckoning->zone, earliest);
-    *last = latest_date(reckoning->zone, latest);
+    *first = within_calendar(earliest_date(reckoning->zone, earliest));
+    *last = within_calendar(latest_date(reckoning->zone, latest));
 }

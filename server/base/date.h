@@ -16,6 +16,8 @@ typedef int64_t instant; /* seconds since 1970-01-01T00:00:00Z */
 enum {
     MINUTES_PER_DAY = 24 * 60,
     SECONDS_PER_DAY = 24 * 60 * 60,
+    DATE_FIRST = -25567,   /* 1900-01-01 */
+    DATE_LAST = 2932896,   /* 9999-12-31 */
     NO_CLOCK = -1,         /* an unset clock time */
     DATE_TEXT_SIZE = 11,   /* "YYYY-MM-DD" and NUL */
     CLOCK_TEXT_SIZE = 6,   /* "HH:MM" and NUL */

@@ -442,3 +442,19 @@ Test(mixing, the_horizon_holds_a_midnight_that_comes_before_the_evening)
     expect_horizon(w, "2010-11-05", "2010-11-06", "2010-11-07");
     world_free(w);
 }
+
+Test(mixing, on_the_last_days_of_the_calendar)
+{
+    struct world *w = world_new();
+    formula(w, "bun", BASIS_FINAL, "wheat 100, water 60");
+    stages(w, "bun", "all 600");
+    product(w, "bun", "bun 80");
+    order(w, "9999-12-31", "bun", 10, "");
+    open_world(w);
+    date first, last;
+    mixing_horizon(&w->reckoning, day_of("9999-12-30"), &first, &last);
+    cr_expect_eq(last, DATE_LAST);
+    struct mixing_list list = list_on(w, "9999-12-30");
+    cr_expect_eq(list.mix_count, 1);
+    world_free(w);
+}

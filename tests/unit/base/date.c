@@ -129,3 +129,12 @@ Test(date, now_is_after_this_was_written)
     cr_assert_gt(instant_now(), INT64_C(1750000000));
     cr_assert_lt(instant_now(), INT64_C(253402300800));
 }
+
+Test(date, the_ends_of_the_calendar)
+{
+    char text[DATE_TEXT_SIZE];
+    date_print(text, DATE_FIRST);
+    cr_expect_str_eq(text, "1900-01-01");
+    date_print(text, DATE_LAST);
+    cr_expect_str_eq(text, "9999-12-31");
+}
