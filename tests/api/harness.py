@@ -300,7 +300,9 @@ class Client:
             try:
                 connection.request(method, path, body=body, headers=headers or {})
             except (BrokenPipeError, ConnectionResetError):
-                pass  # answered before it took the whole body
+                if connection.sock is None:  # not even connected
+                    raise
+                # Answered before it took the whole body.
             response = connection.getresponse()
             text = response.read().decode("utf-8")
         except (OSError, http.client.HTTPException):
