@@ -183,7 +183,7 @@ SQL
 
 migrate_private() {
     MORROWLOAF_DB=$ruler_db morrowloaf migrate
-    as_ruler -d "$ruler_db" -c 'GRANT morrowloaf_app TO morrowloaf_server'
+    as_ruler -d "$ruler_db" -c 'SET client_min_messages = warning' -c 'GRANT morrowloaf_app TO morrowloaf_server'
 }
 
 stop_private() {

@@ -1,4 +1,5 @@
 /* Made by make_fixed_cases.py: do not edit. Each number is its upper and lower 64 bits. */
+/* clang-format off */
 static const struct fixed_case fixed_cases[] = {
     {0x0, 0x0, 0x0, 0x3828e, 0x0, 0x185015, ROUND_HALF_EVEN, true, 0x0, 0x0},
     {0x0, 0x332, 0x28da524414c46, 0xf147ecf90ecaf828, 0x1fb8adf9e, 0xff72c46dca8fbe35, ROUND_HALF_UP, true, 0x0, 0x41d78c7},

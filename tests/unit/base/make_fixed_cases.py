@@ -60,6 +60,7 @@ def limbs(value):
 def main():
     rng = random.Random(20261124)
     print("/* Made by make_fixed_cases.py: do not edit. Each number is its upper and lower 64 bits. */")
+    print("/* clang-format off */")
     print("static const struct fixed_case fixed_cases[] = {")
     for i in range(400):
         a, b, c = triple(rng)
