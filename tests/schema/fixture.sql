@@ -1,0 +1,36 @@
+-- Two bakeries. The first has one row of everything at least; the second has only itself.
+INSERT INTO bakery (bakery_id) VALUES (2);
+UPDATE bakery SET name = 'Hearth and Rye', currency = 'EUR', time_zone = 'Europe/Berlin' WHERE bakery_id = 1;
+INSERT INTO mixer (bakery_id, code, position, min_mg, max_mg) VALUES (1, 'spiral', 0, 5000000, 60000000);
+INSERT INTO supplier (bakery_id, code, name) VALUES (1, 'mill', 'The mill');
+INSERT INTO ingredient (bakery_id, code, name, kind, unit) VALUES
+    (1, 'rye', 'Rye flour', 'flour', 'g'), (1, 'water', 'Water', 'water', 'g'),
+    (1, 'salt', 'Salt', 'salt', 'g'), (1, 'bag', 'Paper bag', 'packaging', 'piece'),
+    (1, 'oats', 'Oats', 'other', 'g');
+INSERT INTO ingredient_price (bakery_id, ingredient, from_date, pack_mg, price_micros, supplier)
+    VALUES (1, 'rye', '2026-01-01', 25000000, 21500000, 'mill'), (1, 'oats', '2026-01-01', 1000000, 1200000, NULL);
+INSERT INTO starter (bakery_id, code, name, hydration_pct, water) VALUES (1, 'sour', 'Rye sour', 1000000, 'water');
+INSERT INTO starter_flour (bakery_id, starter, position, ingredient, pct) VALUES (1, 'sour', 0, 'rye', 1000000);
+INSERT INTO formula (bakery_id, code, name, basis, mixer) VALUES
+    (1, 'dough', 'Rye dough', 'final', 'spiral'), (1, 'soaker', 'Soaker', 'final', NULL);
+INSERT INTO formula_line (bakery_id, formula, position, ingredient, starter, part, pct) VALUES
+    (1, 'soaker', 0, 'water', NULL, NULL, 1000000),
+    (1, 'dough', 0, 'rye', NULL, NULL, 1000000),
+    (1, 'dough', 1, NULL, 'sour', NULL, 400000),
+    (1, 'dough', 2, NULL, NULL, 'soaker', 200000);
+INSERT INTO formula_stage (bakery_id, formula, position, stage, minutes) VALUES (1, 'dough', 0, 'proof', 90);
+INSERT INTO product (bakery_id, code, name, piece_mg) VALUES (1, 'loaf', 'Rye loaf', 1150000);
+INSERT INTO product_part (bakery_id, product, position, ingredient, formula, mg) VALUES
+    (1, 'loaf', 0, NULL, 'dough', 1140000), (1, 'loaf', 1, 'rye', NULL, 10000);
+INSERT INTO product_packaging (bakery_id, product, position, ingredient, pieces) VALUES (1, 'loaf', 0, 'bag', 1);
+INSERT INTO customer (bakery_id, code, name) VALUES (1, 'cafe', 'The café');
+INSERT INTO customer_order (bakery_id, order_id, customer, bread_day, placed_by)
+    VALUES (1, 41, 'cafe', '2026-03-28', 'ann');
+INSERT INTO order_line (bakery_id, order_id, position, bread_day, customer, product, pieces)
+    VALUES (1, 41, 0, '2026-03-28', 'cafe', 'loaf', 12);
+INSERT INTO mixing_print (bakery_id, mixing_date, number, printed_by, body) VALUES (1, '2026-03-27', 1, 'ann', '{}');
+INSERT INTO history (bakery_id, kind, code, revision, actor, body) VALUES (1, 'formula', 'dough', 5, 'ann', '{}');
+INSERT INTO person (bakery_id, name, role, password_hash) VALUES (1, 'ann', 'owner', 'not a hash');
+INSERT INTO web_session (bakery_id, digest, person, expires_at) VALUES (1, 'd1', 'ann', now() + interval '1 day');
+INSERT INTO access_token (bakery_id, digest, name, role) VALUES (1, 'd2', 'till', 'counter');
+INSERT INTO idempotency (bakery_id, key, digest) VALUES (1, 'k1', 'd3');
