@@ -11,6 +11,7 @@
 #include "demo.h"
 #include "http/daemon.h"
 #include "http/secret.h"
+#include "local.h"
 #include "settings.h"
 
 #include <signal.h>
@@ -62,6 +63,14 @@ static int address_length(const char *listen)
     return (int)(strrchr(listen, ':') - listen);
 }
 
+static void tidy(const struct settings *settings)
+{
+    struct local local;
+    if (!local_open(&local, settings, "server")) return;
+    api_tidy(local.worker);
+    local_close(&local);
+}
+
 static int command_serve(const struct settings *settings)
 {
     struct api_context context = {.conninfo = settings->conninfo,
@@ -80,6 +89,7 @@ static int command_serve(const struct settings *settings)
     sigset_t ending;
     int received = 0;
     if (!migrate_check(settings->conninfo, settings->sql_folder)) return EXIT_FAILED;
+    tidy(settings);
     block_signals(&ending);
     struct daemon *daemon = daemon_start(&daemon_settings, &service);
     if (daemon == NULL) return EXIT_FAILED;

@@ -11,6 +11,7 @@
 #include "base/arena.h"
 #include "base/log.h"
 #include "http/secret.h"
+#include "store/access.h"
 #include "store/book.h"
 #include "store/idempotency.h"
 
@@ -162,25 +163,20 @@ void api_perform_local(void *worker, struct request *request, const char *actor)
     run(&job);
 }
 
-struct local_work {
-    int64_t bakery_id;
-    const char *actor;
-    bool (*work)(struct tx *tx, void *context);
-    void *context;
-};
-
-static bool run_local(struct tx *tx, void *context)
+static bool tidy_bakery(struct tx *tx, void *context)
 {
-    struct local_work *local = context;
-    if (!book_enter(tx, local->bakery_id)) return false;
-    book_signed_by(tx, local->actor);
-    return local->work(tx, local->context);
+    const struct worker *worker = context;
+    return book_enter(tx, worker->context->bakery_id) && idempotency_forget_old(tx) &&
+           access_forget_sessions(tx);
 }
 
-bool api_write(void *worker, struct arena *arena, struct fails *fails, const char *actor,
-               bool (*work)(struct tx *tx, void *context), void *context)
+void api_tidy(void *worker)
 {
-    struct worker *own = worker;
-    struct local_work local = {own->context->bakery_id, actor, work, context};
-    return book_write(own->book, arena, fails, run_local, &local);
+    struct arena *arena = arena_new(0);
+    struct fails fails;
+    fails_init(&fails, arena);
+    if (arena == NULL ||
+        !book_write(((struct worker *)worker)->book, arena, &fails, tidy_bakery, worker))
+        log_warning("what has expired could not be cleared away");
+    arena_free(arena);
 }

@@ -25,8 +25,8 @@ void api_perform(void *worker, struct request *request);
  * and body; the answer stands in request->reply or request->fails. */
 void api_perform_local(void *worker, struct request *request, const char *actor);
 
-/* Runs work in a writing transaction of the worker's bakery, for the command line. */
-bool api_write(void *worker, struct arena *arena, struct fails *fails, const char *actor,
-               bool (*work)(struct tx *tx, void *context), void *context);
+/* Forgets what has expired in the worker's bakery: old Idempotency-Keys, ended sessions. A failure
+ * is logged and left for the next time. */
+void api_tidy(void *worker);
 
 #endif

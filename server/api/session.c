@@ -7,6 +7,7 @@
 #include "http/secret.h"
 #include "store/access.h"
 #include "store/bakery.h"
+#include "store/idempotency.h"
 
 #include <errno.h>
 #include <inttypes.h>
@@ -40,8 +41,8 @@ static bool begin_session(struct request *request, const char *name, const char 
 {
     char credential[CREDENTIAL_SIZE], digest[DIGEST_TEXT_SIZE];
     sign_in_new_credential(request->bakery_id, credential, digest);
-    if (!access_count_attempt(request->tx, name, true) ||
-        !access_add_session(request->tx, name, digest))
+    if (!access_count_attempt(request->tx, name, true) || !access_forget_sessions(request->tx) ||
+        !idempotency_forget_old(request->tx) || !access_add_session(request->tx, name, digest))
         return false;
     struct json_writer *json = reply_json(request, 201);
     json_open_object(json, NULL);

@@ -24,8 +24,9 @@ STATEMENTS(access_statements,
             "INSERT INTO web_session (bakery_id, person, digest, expires_at)"
             " VALUES ($1, $2, $3, now() + make_interval(days => $4))"},
            {"access_delete_session",
-            "DELETE FROM web_session WHERE bakery_id = $1"
-            " AND (digest = $2 OR expires_at < now())"},
+            "DELETE FROM web_session WHERE bakery_id = $1 AND digest = $2"},
+           {"access_forget_sessions",
+            "DELETE FROM web_session WHERE bakery_id = $1 AND expires_at < now()"},
            {"access_credentials",
             "SELECT password_hash, role, greatest(0,"
             " ceil(extract(epoch FROM locked_until - now())))::bigint"
@@ -127,6 +128,13 @@ bool access_add_session(struct tx *tx, const char *person, const char *digest)
 bool access_delete_session(struct tx *tx, const char *digest)
 {
     return tx_delete(tx, "access_delete_session", digest);
+}
+
+bool access_forget_sessions(struct tx *tx)
+{
+    struct args args;
+    args_init(&args, tx);
+    return tx_execute(tx, "access_forget_sessions", &args, NULL);
 }
 
 bool access_credentials(struct tx *tx, const char *name, struct credentials *found)

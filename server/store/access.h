@@ -43,6 +43,8 @@ bool access_delete_token(struct tx *tx, const char *name, bool *found);
 
 bool access_add_session(struct tx *tx, const char *person, const char *digest);
 bool access_delete_session(struct tx *tx, const char *digest);
+/* Deletes those that have expired. */
+bool access_forget_sessions(struct tx *tx);
 
 /* What a sign-in is checked against. */
 struct credentials {

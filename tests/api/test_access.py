@@ -2,7 +2,7 @@
 
 import pytest
 
-from harness import Client, program
+from harness import Client, program, psql
 
 PASSWORD = "a long enough password"
 
@@ -175,3 +175,19 @@ def test_no_secret_is_ever_logged(server, databases, person, visitor):
     said = server.words()
     for secret in [PASSWORD, "wrong but typed", cookie["Cookie"].split("=", 1)[1], *databases.tokens.values()]:
         assert secret not in said
+
+
+def test_what_has_expired_is_cleared_away_when_somebody_signs_in(server, person, visitor):
+    """Idempotency-Keys after 30 days, and sessions that have ended; what is younger stays."""
+    person("anna", "baker")
+    psql(server.conninfo, """
+        SELECT set_config('morrowloaf.bakery_id', '1', false);
+        INSERT INTO morrowloaf.idempotency (bakery_id, key, digest, created_at)
+            VALUES (1, 'old', 'x', now() - interval '31 days'), (1, 'young', 'x', now() - interval '29 days');
+        INSERT INTO morrowloaf.web_session (bakery_id, digest, person, expires_at)
+            VALUES (1, 'ended', 'anna', now() - interval '1 second'), (1, 'open', 'anna', now() + interval '1 day')""")
+    sign_in(visitor, "anna")
+    kept = psql(server.conninfo, """
+        SELECT key FROM morrowloaf.idempotency WHERE key IN ('old', 'young')
+        UNION SELECT digest FROM morrowloaf.web_session WHERE digest IN ('ended', 'open') ORDER BY 1""")
+    assert kept.split() == ["open", "young"]
