@@ -2,6 +2,8 @@
 #ifndef MORROWLOAF_HTTP_STATIC_FILES_H
 #define MORROWLOAF_HTTP_STATIC_FILES_H
 
+#include "http/request.h"
+
 #include <microhttpd.h>
 
 struct static_files;
@@ -10,7 +12,7 @@ struct static_file {
     char *path; /* as in the address: "/scripts/order.js" */
     void *bytes;
     size_t length;
-    char etag[48];
+    char etag[ETAG_SIZE];
     struct MHD_Response *whole;   /* 200 */
     struct MHD_Response *unmoved; /* 304 */
 };

@@ -7,6 +7,7 @@
 
 #include <criterion/criterion.h>
 #include <ftw.h>
+#include <pthread.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -143,9 +144,12 @@ static void keep(char *place, size_t size, const char *value)
     snprintf(place, size, "%s", value != NULL ? value : "(none)");
 }
 
+/* Several workers may look at once. */
 static void look_at(const struct request *request)
 {
+    static pthread_mutex_t lock = PTHREAD_MUTEX_INITIALIZER;
     struct bakehouse_seen *seen = &bakehouse_seen;
+    pthread_mutex_lock(&lock);
     seen->trusted_origin = request->trusted_origin;
     seen->precondition = request->precondition;
     keep(seen->client, sizeof seen->client, request->client);
@@ -159,6 +163,7 @@ static void look_at(const struct request *request)
     for (size_t i = 0; i < request->param_count; i++)
         snprintf(strchr(seen->params, '\0'), 30, "%.10s=%.10s;", request->params[i].name,
                  request->params[i].value);
+    pthread_mutex_unlock(&lock);
 }
 
 static bool admit(struct request *request)

@@ -25,15 +25,16 @@ int wire_open(int port)
     return wire;
 }
 
-void wire_send(int wire, const char *text)
+bool wire_send(int wire, const char *text)
 {
     size_t length = strlen(text);
     while (length > 0) {
         ssize_t sent = send(wire, text, length, MSG_NOSIGNAL);
-        if (sent <= 0) return; /* the answer tells why */
+        if (sent <= 0) return false;
         text += sent;
         length -= (size_t)sent;
     }
+    return true;
 }
 
 /* One byte; false at the end of the connection. */

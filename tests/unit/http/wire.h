@@ -15,7 +15,8 @@ struct answer {
 };
 
 int wire_open(int port);
-void wire_send(int wire, const char *text);
+/* False when the server did not take all of it. */
+bool wire_send(int wire, const char *text);
 /* The next answer. After a HEAD there is no body, whatever the head says. */
 const struct answer *wire_answer(int wire);
 const struct answer *wire_head_answer(int wire);
