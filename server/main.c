@@ -84,8 +84,7 @@ static int command_serve(const struct settings *settings)
                                                     .readers = settings->readers,
                                                     .writers = settings->writers,
                                                     .queue_max = QUEUE_MAX,
-                                                    .receive_s = RECEIVE_SECONDS,
-                                                    .secure_cookie = settings->secure_cookie};
+                                                    .receive_s = RECEIVE_SECONDS};
     sigset_t ending;
     int received = 0;
     if (!migrate_check(settings->conninfo, settings->sql_folder)) return EXIT_FAILED;

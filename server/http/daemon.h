@@ -26,7 +26,6 @@ struct daemon_settings {
     int writers;
     size_t queue_max; /* more waiting requests than this are answered 503 */
     int receive_s;    /* a request must have come in whole after this many seconds */
-    bool secure_cookie;
 };
 
 /* Starts the server. NULL on failure, which is logged. Settings and service are borrowed for its
