@@ -8,6 +8,10 @@ DECLARE
         'person', 'product', 'product_packaging', 'product_part', 'starter', 'starter_flour', 'supplier',
         'web_session'];
     records text[] := ARRAY['mixing_print', 'history'];
+    catalogue text[] := ARRAY[
+        'bakery', 'formula', 'formula_line', 'formula_stage', 'ingredient', 'mixer', 'product',
+        'product_packaging', 'product_part', 'starter', 'starter_flour'];
+    own_bakery text := '^\(bakery_id = (morrowloaf\.)?current_bakery\(\)\)$';
     t text;
     found record;
 BEGIN
@@ -19,9 +23,10 @@ BEGIN
 
     FOR found IN
         SELECT c.relname, c.relrowsecurity AND c.relforcerowsecurity AS walled, c.relowner::regrole::text AS owner,
-               (SELECT count(*) FROM pg_policy p
-                 WHERE p.polrelid = c.oid AND p.polcmd = '*' AND p.polqual IS NOT NULL
-                   AND p.polwithcheck IS NOT NULL) AS policies,
+               (SELECT count(*) = 1 AND bool_and(p.polcmd = '*'
+                       AND pg_get_expr(p.polqual, c.oid) ~ own_bakery
+                       AND pg_get_expr(p.polwithcheck, c.oid) ~ own_bakery)
+                  FROM pg_policy p WHERE p.polrelid = c.oid) AS policy_holds,
                (SELECT a.attname FROM pg_index i
                   JOIN pg_attribute a ON a.attrelid = c.oid AND a.attnum = i.indkey[0]
                  WHERE i.indrelid = c.oid AND i.indisprimary) AS first_of_key
@@ -29,8 +34,8 @@ BEGIN
          WHERE c.relnamespace = 'morrowloaf'::regnamespace AND c.relkind IN ('r', 'p')
            AND c.relname <> 'migration'
     LOOP
-        IF NOT found.walled OR found.policies <> 1 THEN
-            RAISE EXCEPTION 'table % has no forced row-level security', found.relname;
+        IF NOT found.walled OR NOT found.policy_holds THEN
+            RAISE EXCEPTION 'row-level security does not bind table % to one bakery', found.relname;
         END IF;
         IF found.first_of_key IS DISTINCT FROM 'bakery_id' THEN
             RAISE EXCEPTION 'the key of table % does not begin with bakery_id', found.relname;
@@ -48,6 +53,14 @@ BEGIN
               <> (t <> ALL (records || ARRAY['bakery']))
            OR has_table_privilege('morrowloaf_app', 'morrowloaf.' || t, 'TRUNCATE, REFERENCES, TRIGGER') THEN
             RAISE EXCEPTION 'the rights of morrowloaf_app on table % are not the ones meant', t;
+        END IF;
+    END LOOP;
+
+    FOREACH t IN ARRAY catalogue LOOP
+        IF NOT EXISTS (SELECT FROM pg_trigger
+                        WHERE tgrelid = to_regclass('morrowloaf.' || t) AND tgname = 'catalogue_changed'
+                          AND tgenabled = 'O') THEN
+            RAISE EXCEPTION 'a change of table % does not renumber the catalogue', t;
         END IF;
     END LOOP;
 

@@ -12,7 +12,7 @@
 
 enum { DEADLINE_MS = 600, PLENTY_MS = 5000, SLACK_MS = 500 };
 
-TestSuite(connection, .timeout = 60);
+TestSuite(connection, .timeout = 60, .fini = thaw_all);
 
 struct setting {
     const char *name;

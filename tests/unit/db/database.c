@@ -102,24 +102,39 @@ ReportHook(PRE_ALL)(struct criterion_test_set *tests)
     exit(1);
 }
 
+static void for_each_row(const char *query, void (*act)(const char *value))
+{
+    PGconn *link = PQconnectdb(required_env("MORROWLOAF_TEST_CONNINFO"));
+    PGresult *result = PQexec(link, query);
+    for (int i = 0; i < PQntuples(result); i++)
+        act(PQgetvalue(result, i, 0));
+    PQclear(result);
+    PQfinish(link);
+}
+
+static void run_sql(const char *sql)
+{
+    superuser(required_env("MORROWLOAF_TEST_CONNINFO"), sql, NULL);
+}
+
+static void thaw(const char *pid)
+{
+    kill((pid_t)strtol(pid, NULL, 10), SIGCONT);
+}
+
+/* A backend that a failed test left frozen would keep every database from being dropped. */
 ReportHook(POST_ALL)(struct criterion_global_stats *stats)
 {
     (void)stats;
     char sql[512];
-    int64_t left = 1;
-    const char *conninfo = required_env("MORROWLOAF_TEST_CONNINFO");
-    while (left > 0) {
-        snprintf(sql, sizeof sql,
-                 "SELECT format('DROP DATABASE %%I WITH (FORCE)', datname) FROM pg_database"
-                 " WHERE datname ~ '^%s(_|$)' LIMIT 1",
-                 first_name());
-        PGconn *link = PQconnectdb(conninfo);
-        PGresult *result = PQexec(link, sql);
-        left = PQntuples(result);
-        if (left > 0 && !superuser(conninfo, PQgetvalue(result, 0, 0), NULL)) left = 0;
-        PQclear(result);
-        PQfinish(link);
-    }
+    snprintf(sql, sizeof sql, "SELECT pid FROM pg_stat_activity WHERE datname ~ '^%s(_|$)'",
+             first_name());
+    for_each_row(sql, thaw);
+    snprintf(sql, sizeof sql,
+             "SELECT format('DROP DATABASE %%I WITH (FORCE)', datname) FROM pg_database"
+             " WHERE datname ~ '^%s(_|$)'",
+             first_name());
+    for_each_row(sql, run_sql);
 }
 
 const char *test_database(void)
@@ -287,14 +302,23 @@ void kill_backend(int64_t pid)
     cr_assert_eq(test_whole(test_database(), sql), 1);
 }
 
+static int64_t frozen;
+
 void freeze_backend(int64_t pid)
 {
+    frozen = pid;
     cr_assert_eq(kill((pid_t)pid, SIGSTOP), 0, "the backend cannot be stopped");
 }
 
 void thaw_backend(int64_t pid)
 {
+    frozen = 0;
     cr_assert_eq(kill((pid_t)pid, SIGCONT), 0);
+}
+
+void thaw_all(void)
+{
+    if (frozen != 0) kill((pid_t)frozen, SIGCONT);
 }
 
 int64_t milliseconds_now(void)

@@ -54,6 +54,8 @@ void kill_backend(int64_t pid);
 /* Stops and continues a backend's process. */
 void freeze_backend(int64_t pid);
 void thaw_backend(int64_t pid);
+/* At the end of a test that may have failed in between. */
+void thaw_all(void);
 
 int64_t milliseconds_now(void);
 
