@@ -18,11 +18,17 @@ export class Problem extends Error {
     this.retryAfter = retryAfter;
   }
 
-  get offline() { return this.status === 0; }
+  get offline() {
+    return this.status === 0;
+  }
 
-  get uncertain() { return this.offline || this.status >= 500; }
+  get uncertain() {
+    return this.offline || this.status >= 500;
+  }
 
-  get conflict() { return this.status === 412; }
+  get conflict() {
+    return this.status === 412;
+  }
 }
 
 /* 128 random bits; crypto.randomUUID is missing on plain HTTP. */

@@ -16,72 +16,160 @@ function named(stored, options = {}) {
 const shortKind = Object.fromEntries(KINDS);
 
 const customers = {
-  title: 'Customers', one: 'customer', intro: 'Who orders: cafés, shops, the counter.',
-  columns: [['Customer', (one) => one.name], ['Ready at', (one) => one.ready_at], ['Telephone', (one) => one.phone]],
-  fields: (stored) => [...named(stored),
+  title: 'Customers',
+  one: 'customer',
+  intro: 'Who orders: cafés, shops, the counter.',
+  columns: [
+    ['Customer', (one) => one.name],
+    ['Ready at', (one) => one.ready_at],
+    ['Telephone', (one) => one.phone],
+  ],
+  fields: (stored) => [
+    ...named(stored),
     clock({ name: 'ready_at', label: 'Ready at', hint: 'Empty: as the product or the bakery' }),
-    text({ name: 'phone', label: 'Telephone', type: 'tel' }), text({ name: 'address', label: 'Address' }),
-    area({ name: 'note', label: 'Note' })],
+    text({ name: 'phone', label: 'Telephone', type: 'tel' }),
+    text({ name: 'address', label: 'Address' }),
+    area({ name: 'note', label: 'Note' }),
+  ],
 };
 
 const suppliers = {
-  title: 'Suppliers', one: 'supplier', intro: 'Who sells to the bakery.',
-  columns: [['Supplier', (one) => one.name], ['Note', (one) => one.note]],
+  title: 'Suppliers',
+  one: 'supplier',
+  intro: 'Who sells to the bakery.',
+  columns: [
+    ['Supplier', (one) => one.name],
+    ['Note', (one) => one.note],
+  ],
   fields: (stored) => [...named(stored), area({ name: 'note', label: 'Note' })],
 };
 
 const starters = {
-  title: 'Starters', one: 'starter', intro: 'Living cultures of flour and water that are fed, used and kept.',
-  columns: [['Starter', (one) => one.name], ['Hydration', (one) => `${shownPercent(fromWire(one.hydration_pct, PERCENT_PLACES))} %`]],
+  title: 'Starters',
+  one: 'starter',
+  intro: 'Living cultures of flour and water that are fed, used and kept.',
+  columns: [
+    ['Starter', (one) => one.name],
+    ['Hydration', (one) => `${shownPercent(fromWire(one.hydration_pct, PERCENT_PLACES))} %`],
+  ],
   load: async (view) => {
     const ingredients = await api.list('/ingredients', view);
     const names = new Map(ingredients.map((one) => [one.code, one.name]));
     return { ingredients, nameOf: (code) => names.get(code) ?? code };
   },
   initial: { flours: [], water: 'water' },
-  fields: (stored, { ingredients }) => [...named(stored),
+  fields: (stored, { ingredients }) => [
+    ...named(stored),
     percent({ name: 'hydration_pct', label: 'Hydration', hint: 'Water to 100 of flour', required: true }),
     flourRows(ingredients),
     choice({ name: 'water', label: 'Water', required: true, choices: ofKind(ingredients, 'water') }),
-    grams({ name: 'keep_g', label: 'Always kept back' }), area({ name: 'note', label: 'Note' })],
+    grams({ name: 'keep_g', label: 'Always kept back' }),
+    area({ name: 'note', label: 'Note' }),
+  ],
 };
 
 const ofKind = (ingredients, kind) => ingredients.filter((one) => one.kind === kind).map((one) => [one.code, one.name]);
 
 function flourRows(ingredients) {
   return rows({
-    name: 'flours', label: 'Flours', one: 'flour', add: 'Add a flour', hint: 'Together 100 %.', required: true, blanks: 1,
+    name: 'flours',
+    label: 'Flours',
+    one: 'flour',
+    add: 'Add a flour',
+    hint: 'Together 100 %.',
+    required: true,
+    blanks: 1,
     columns: [
-      { label: 'Flour', class: 'what', make: () => [choice({ name: 'ingredient', label: 'Flour', quiet: true, required: true, empty: '—',
-        choices: ofKind(ingredients, 'flour') })] },
-      { label: 'Share', class: 'share', make: () => [percent({ name: 'pct', label: 'Share', quiet: true, required: true })] },
+      {
+        label: 'Flour',
+        class: 'what',
+        make: () => [
+          choice({
+            name: 'ingredient',
+            label: 'Flour',
+            quiet: true,
+            required: true,
+            empty: '—',
+            choices: ofKind(ingredients, 'flour'),
+          }),
+        ],
+      },
+      {
+        label: 'Share',
+        class: 'share',
+        make: () => [percent({ name: 'pct', label: 'Share', quiet: true, required: true })],
+      },
     ],
   });
 }
 
 const ingredients = {
-  title: 'Ingredients', one: 'ingredient', intro: 'Everything that is bought: flour, water, salt, seeds, paper bags.',
-  columns: [['Ingredient', (one) => one.name], ['Kind', (one) => shortKind[one.kind]], ['Allergens', (one) => one.allergens.join(', ')]],
+  title: 'Ingredients',
+  one: 'ingredient',
+  intro: 'Everything that is bought: flour, water, salt, seeds, paper bags.',
+  columns: [
+    ['Ingredient', (one) => one.name],
+    ['Kind', (one) => shortKind[one.kind]],
+    ['Allergens', (one) => one.allergens.join(', ')],
+  ],
   initial: { kind: 'other', unit: 'g' },
-  fields: (stored) => [...named(stored),
+  fields: (stored) => [
+    ...named(stored),
     choice({ name: 'kind', label: 'Kind', required: true, choices: KINDS }),
-    choice({ name: 'unit', label: 'Measured', required: true, choices: [['g', 'by weight'], ['piece', 'by the piece']] }),
-    words({ name: 'allergens', label: 'Allergens', hint: 'As your food law names them, with commas between. Empty: none entered.' }),
-    percent({ name: 'water_pct', label: 'Water in it', hint: 'Of an “other food” such as milk: counts towards hydration' }),
-    grams({ name: 'scale_g', label: 'Division of its own scale', hint: 'Empty: weighed on the bakery’s scales' })],
+    choice({
+      name: 'unit',
+      label: 'Measured',
+      required: true,
+      choices: [
+        ['g', 'by weight'],
+        ['piece', 'by the piece'],
+      ],
+    }),
+    words({
+      name: 'allergens',
+      label: 'Allergens',
+      hint: 'As your food law names them, with commas between. Empty: none entered.',
+    }),
+    percent({
+      name: 'water_pct',
+      label: 'Water in it',
+      hint: 'Of an “other food” such as milk: counts towards hydration',
+    }),
+    grams({ name: 'scale_g', label: 'Division of its own scale', hint: 'Empty: weighed on the bakery’s scales' }),
+  ],
   below: { role: 'owner', show: pricesPanel },
 };
 
 const people = {
-  title: 'People', one: 'person', intro: 'Who may sign in on this page, and what they may do.',
-  columns: [['Name', (one) => one.name], ['May do', (one) => Object.fromEntries(ROLES)[one.role]]],
+  title: 'People',
+  one: 'person',
+  intro: 'Who may sign in on this page, and what they may do.',
+  columns: [
+    ['Name', (one) => one.name],
+    ['May do', (one) => Object.fromEntries(ROLES)[one.role]],
+  ],
   initial: { role: 'baker' },
   fields: (stored) => [
-    ...(stored ? [] : [text({ name: 'code', label: 'Name to sign in with', required: true, code: true, first: true,
-      hint: 'Small letters, digits, dots and hyphens' })]),
+    ...(stored
+      ? []
+      : [
+          text({
+            name: 'code',
+            label: 'Name to sign in with',
+            required: true,
+            code: true,
+            first: true,
+            hint: 'Small letters, digits, dots and hyphens',
+          }),
+        ]),
     choice({ name: 'role', label: 'May do', required: true, choices: ROLES }),
-    secret({ name: 'password', label: stored ? 'New password' : 'Password', required: !stored,
-      hint: stored ? 'At least 10 characters. Empty: the password stays.' : 'At least 10 characters' })],
+    secret({
+      name: 'password',
+      label: stored ? 'New password' : 'Password',
+      required: !stored,
+      hint: stored ? 'At least 10 characters. Empty: the password stays.' : 'At least 10 characters',
+    }),
+  ],
 };
 
 export const THINGS = { customers, suppliers, starters, ingredients, people };

@@ -2,8 +2,18 @@
 import * as api from './api.js';
 
 export function codeFrom(name) {
-  const base = name.normalize('NFKD').replace(/[\u0300-\u036f'’]/g, '').replace(/ß/g, 'ss').replace(/[æÆ]/g, 'ae').replace(/[øØ]/g, 'o');
-  return base.toLowerCase().replace(/[^a-z0-9]+/g, '-').replace(/^-+|-+$/g, '').slice(0, 50).replace(/-+$/, '');
+  const base = name
+    .normalize('NFKD')
+    .replace(/[\u0300-\u036f'’]/g, '')
+    .replace(/ß/g, 'ss')
+    .replace(/[æÆ]/g, 'ae')
+    .replace(/[øØ]/g, 'o');
+  return base
+    .toLowerCase()
+    .replace(/[^a-z0-9]+/g, '-')
+    .replace(/^-+|-+$/g, '')
+    .slice(0, 50)
+    .replace(/-+$/, '');
 }
 
 /* Creates path/code under the first free of code, code-2, code-3 … Returns the answer. */

@@ -10,7 +10,9 @@ import { tell } from './messages.js';
 export async function explainConflict({ path, mine, keep, take, same, nameOf }) {
   const theirs = await api.getOrNull(path);
   if (theirs === null) {
-    tell('bad', 'Not saved: somebody deleted this meanwhile.', [button('Save it anew', () => keep(null), { class: 'main' })]);
+    tell('bad', 'Not saved: somebody deleted this meanwhile.', [
+      button('Save it anew', () => keep(null), { class: 'main' }),
+    ]);
     return;
   }
   const found = differences(theirs.body, alike(mine, theirs.body), nameOf);
@@ -18,9 +20,12 @@ export async function explainConflict({ path, mine, keep, take, same, nameOf }) 
     same();
     return;
   }
-  const words = h('div', {},
+  const words = h(
+    'div',
+    {},
     h('p', {}, h('strong', {}, 'Not saved: somebody else changed this while you were at it.')),
-    differenceTable(found, 'Saved by the other', 'Typed by you'));
+    differenceTable(found, 'Saved by the other', 'Typed by you'),
+  );
   tell('bad', words, [
     button('Keep what I typed', () => keep(theirs.etag), { class: 'main' }),
     button('Take the other’s', () => take(theirs)),
@@ -29,7 +34,8 @@ export async function explainConflict({ path, mine, keep, take, same, nameOf }) 
 
 /* mine in the form of theirs: what was sent as text is a number there, what was left out is unset. */
 export function alike(mine, theirs) {
-  if (Array.isArray(theirs)) return (mine ?? []).map((item, index) => (typeof item === 'object' ? alike(item, theirs[index] ?? {}) : item));
+  if (Array.isArray(theirs))
+    return (mine ?? []).map((item, index) => (typeof item === 'object' ? alike(item, theirs[index] ?? {}) : item));
   const all = new Set([...Object.keys(theirs), ...Object.keys(mine)]);
   return Object.fromEntries([...all].map((name) => [name, alikeMember(mine[name], theirs[name])]));
 }

@@ -13,13 +13,29 @@ export class CustomerField {
     this.onchange = onchange;
     const id = uniqueId('customer');
     this.options = h('datalist', { id: `${id}-list` });
-    this.input = h('input', { id, type: 'text', list: `${id}-list`, autocomplete: 'off', maxlength: 200, required: true,
-      'aria-describedby': `${id}-fault`, 'data-first': first });
+    this.input = h('input', {
+      id,
+      type: 'text',
+      list: `${id}-list`,
+      autocomplete: 'off',
+      maxlength: 200,
+      required: true,
+      'aria-describedby': `${id}-fault`,
+      'data-first': first,
+    });
     this.faultElement = h('p', { class: 'fault', id: `${id}-fault`, hidden: true });
     this.addButton = button('', () => this.#add(), { class: 'add', hidden: true });
     this.about = h('p', { class: 'hint' });
-    this.element = h('div', { class: 'field wide' }, h('label', { for: id }, 'Customer'), this.input, this.options,
-      this.addButton, this.about, this.faultElement);
+    this.element = h(
+      'div',
+      { class: 'field wide' },
+      h('label', { for: id }, 'Customer'),
+      this.input,
+      this.options,
+      this.addButton,
+      this.about,
+      this.faultElement,
+    );
     this.input.addEventListener('input', () => this.#typed());
     this.input.addEventListener('keydown', (event) => this.#key(event));
     this.#fill();
@@ -40,7 +56,9 @@ export class CustomerField {
     return this.customers.find((one) => fold(this.#labelOf(one)) === typed || one.code === typed) ?? null;
   }
 
-  get text() { return this.input.value; }
+  get text() {
+    return this.input.value;
+  }
 
   write(textOrCode) {
     const known = this.customers.find((one) => one.code === textOrCode);
@@ -96,5 +114,7 @@ export class CustomerField {
     else this.input.removeAttribute('aria-invalid');
   }
 
-  focus() { this.input.focus(); }
+  focus() {
+    this.input.focus();
+  }
 }

@@ -2,8 +2,20 @@
  * offset, so that the wall clock is read off the text and the browser's zone never matters. */
 
 const WEEKDAYS = ['Sunday', 'Monday', 'Tuesday', 'Wednesday', 'Thursday', 'Friday', 'Saturday'];
-const MONTHS = ['January', 'February', 'March', 'April', 'May', 'June', 'July', 'August', 'September', 'October',
-  'November', 'December'];
+const MONTHS = [
+  'January',
+  'February',
+  'March',
+  'April',
+  'May',
+  'June',
+  'July',
+  'August',
+  'September',
+  'October',
+  'November',
+  'December',
+];
 const DAY = 24 * 60 * 60 * 1000;
 
 const utc = (date) => new Date(`${date}T00:00:00Z`);

@@ -12,13 +12,19 @@ export function confirm(question, { detail = '', yes, no = 'No, go back', danger
   return new Promise((resolve) => {
     let answer = false;
     const dialog = h('dialog', { 'aria-labelledby': 'question' });
-    const say = (value) => () => { answer = value; dialog.close(); };
+    const say = (value) => () => {
+      answer = value;
+      dialog.close();
+    };
     dialog.append(
       h('h2', { id: 'question' }, question),
       detail ? h('p', {}, detail) : '',
-      h('p', { class: 'actions' },
+      h(
+        'p',
+        { class: 'actions' },
         button(no, say(false), { class: 'quiet', autofocus: true }),
-        button(yes, say(true), { class: danger ? 'danger' : 'main' })),
+        button(yes, say(true), { class: danger ? 'danger' : 'main' }),
+      ),
     );
     dialog.addEventListener('close', () => resolve(answer));
     open(dialog);

@@ -3,7 +3,18 @@ import { h } from './dom.js';
 import { labelOf, valueText } from './wording.js';
 
 const IDENTITIES = ['ingredient', 'starter', 'formula', 'product', 'stage', 'code'];
-const WORKED_OUT = new Set(['code', 'id', 'placed_at', 'placed_by', 'overall', 'final', 'allergens_of', 'piece_g', 'baked_g', 'from']);
+const WORKED_OUT = new Set([
+  'code',
+  'id',
+  'placed_at',
+  'placed_by',
+  'overall',
+  'final',
+  'allergens_of',
+  'piece_g',
+  'baked_g',
+  'from',
+]);
 
 /* A member of a list: what it is about, and the rest of it. */
 function entry(item, nameOf) {
@@ -22,7 +33,11 @@ function facts(body, nameOf) {
   for (const [member, value] of Object.entries(body ?? {})) {
     if (WORKED_OUT.has(member)) continue;
     if (!Array.isArray(value)) add(labelOf(member), valueText(member, value, nameOf));
-    else value.forEach((item) => { const [about, rest] = entry(item, nameOf); add(`${labelOf(member)}: ${about}`, rest); });
+    else
+      value.forEach((item) => {
+        const [about, rest] = entry(item, nameOf);
+        add(`${labelOf(member)}: ${about}`, rest);
+      });
   }
   return found;
 }
@@ -39,8 +54,24 @@ export function differences(before, after, nameOf = (code) => code) {
 
 /* A table of them. */
 export function differenceTable(found, beforeWords, afterWords) {
-  return h('table', { class: 'plain' },
-    h('thead', {}, h('tr', {}, ['What', beforeWords, afterWords].map((head) => h('th', { scope: 'col' }, head)))),
-    h('tbody', {}, found.map(({ label, before, after }) => h('tr', {},
-      h('th', { scope: 'row' }, label), h('td', {}, before), h('td', {}, after)))));
+  return h(
+    'table',
+    { class: 'plain' },
+    h(
+      'thead',
+      {},
+      h(
+        'tr',
+        {},
+        ['What', beforeWords, afterWords].map((head) => h('th', { scope: 'col' }, head)),
+      ),
+    ),
+    h(
+      'tbody',
+      {},
+      found.map(({ label, before, after }) =>
+        h('tr', {}, h('th', { scope: 'row' }, label), h('td', {}, before), h('td', {}, after)),
+      ),
+    ),
+  );
 }

@@ -1,5 +1,5 @@
 /* Entering, changing and deleting one thing of the book: a form, its ETag, and what may go wrong. */
-import { h, button, link } from './dom.js';
+import { button, link } from './dom.js';
 import * as api from './api.js';
 import { codeFrom } from './codes.js';
 import { alike, explainConflict } from './conflict.js';
@@ -14,11 +14,21 @@ export const NEW = '+new'; // in an address, where a code would stand
 
 /* The field for the code of a new thing: follows the name until it is changed by hand. */
 export function codeField(nameField, label = 'Short name') {
-  const field = text({ name: 'code', label, required: true, max: 63, code: true,
-    hint: 'Small letters, digits and hyphens, for programs. It cannot be changed later.' });
+  const field = text({
+    name: 'code',
+    label,
+    required: true,
+    max: 63,
+    code: true,
+    hint: 'Small letters, digits and hyphens, for programs. It cannot be changed later.',
+  });
   let own = false;
-  field.input.addEventListener('input', () => { own = field.input.value !== ''; });
-  nameField.input.addEventListener('input', () => { if (!own) field.write(codeFrom(nameField.input.value)); });
+  field.input.addEventListener('input', () => {
+    own = field.input.value !== '';
+  });
+  nameField.input.addEventListener('input', () => {
+    if (!own) field.write(codeFrom(nameField.input.value));
+  });
   return field;
 }
 
@@ -30,14 +40,26 @@ export class Editor {
     this.options = options;
     this.stored = options.stored;
     this.nameOf = options.nameOf ?? ((code) => code);
-    const remove = this.stored && options.mayDelete !== false
-      ? button(`Delete this ${options.one}`, () => this.#delete(), { class: 'danger' }) : null;
+    const remove =
+      this.stored && options.mayDelete !== false
+        ? button(`Delete this ${options.one}`, () => this.#delete(), { class: 'danger' })
+        : null;
     const back = options.kind ? link(`#/${options.kind}`, 'Back', { class: 'button quiet' }) : null;
-    this.form = new Form(options.fields, { submit: this.stored ? 'Save the changes' : 'Save', onsubmit: (body) => this.#save(body),
-      extra: [back, remove] });
+    this.form = new Form(options.fields, {
+      submit: this.stored ? 'Save the changes' : 'Save',
+      onsubmit: (body) => this.#save(body),
+      extra: [back, remove],
+    });
     this.element = this.form.element;
     if (this.stored) this.form.write(this.stored.body);
-    else this.form.write(Object.fromEntries(options.fields.filter((field) => field.list).map((field) => [field.name, options.initial?.[field.name] ?? []])));
+    else
+      this.form.write(
+        Object.fromEntries(
+          options.fields
+            .filter((field) => field.list)
+            .map((field) => [field.name, options.initial?.[field.name] ?? []]),
+        ),
+      );
     if (!this.stored && options.initial) this.form.write(options.initial);
     view.guard(() => this.form.changed);
   }
@@ -73,12 +95,18 @@ export class Editor {
       if (etag === null) this.stored = null;
       return this.form.run(() => this.#save({ code, ...body }, etag));
     };
-    return explainConflict({ path, mine: body, nameOf: this.nameOf, same: () => this.#done(code, body), keep,
+    return explainConflict({
+      path,
+      mine: body,
+      nameOf: this.nameOf,
+      same: () => this.#done(code, body),
+      keep,
       take: (theirs) => {
         this.stored = theirs;
         this.form.write(theirs.body);
         clearMessages();
-      } });
+      },
+    });
   }
 
   async #done(code, body) {
@@ -90,16 +118,23 @@ export class Editor {
 
   async #delete() {
     const name = this.stored.body.name;
-    const sure = await confirm(`Delete ${name}?`, { detail: `This ${this.options.one} will be gone.`, yes: 'Delete', danger: true });
+    const sure = await confirm(`Delete ${name}?`, {
+      detail: `This ${this.options.one} will be gone.`,
+      yes: 'Delete',
+      danger: true,
+    });
     if (!sure) return;
     try {
       await api.remove(this.path(this.stored.body.code ?? name), { etag: this.stored.etag });
     } catch (error) {
       if (error.conflict) {
-        tell('bad', 'Not deleted: somebody changed this meanwhile. Look at it as it is now.', [button('Show it', () => go(location.hash), { class: 'main' })]);
+        tell('bad', 'Not deleted: somebody changed this meanwhile. Look at it as it is now.', [
+          button('Show it', () => go(location.hash), { class: 'main' }),
+        ]);
         return;
       }
-      if (error.status !== 404) { // gone already is as good
+      if (error.status !== 404) {
+        // gone already is as good
         tellError(error, () => this.#delete());
         return;
       }
@@ -108,9 +143,4 @@ export class Editor {
     carry(`Deleted: ${name}.`);
     go(`#/${this.options.kind}`);
   }
-}
-
-/* Fields side by side under a heading of their own. */
-export function group(heading, ...children) {
-  return h('fieldset', { class: 'group' }, h('legend', {}, heading), ...children);
 }

@@ -46,14 +46,18 @@ function simple(options, input, { parse, print }) {
         return undefined;
       }
     },
-    write(value) { input.value = value === null || value === undefined ? '' : print(value); },
-    fault(text) {
-      parts.fault.textContent = text;
-      parts.fault.hidden = text === '';
-      if (text === '') input.removeAttribute('aria-invalid');
+    write(value) {
+      input.value = value === null || value === undefined ? '' : print(value);
+    },
+    fault(sentence) {
+      parts.fault.textContent = sentence;
+      parts.fault.hidden = sentence === '';
+      if (sentence === '') input.removeAttribute('aria-invalid');
       else input.setAttribute('aria-invalid', 'true');
     },
-    relabel(text) { parts.label.textContent = text; },
+    relabel(label) {
+      parts.label.textContent = label;
+    },
     focus: () => input.focus(),
   };
 }
@@ -62,9 +66,16 @@ const trimmed = (value) => value.trim() || undefined;
 const same = (value) => value;
 
 export function text(options) {
-  const input = h('input', { type: options.type ?? 'text', maxlength: options.max ?? 200, autocomplete: 'off', list: options.list,
-    autocapitalize: options.code ? 'none' : null, spellcheck: options.code ? 'false' : null, 'data-first': options.first,
-    placeholder: options.placeholder });
+  const input = h('input', {
+    type: options.type ?? 'text',
+    maxlength: options.max ?? 200,
+    autocomplete: 'off',
+    list: options.list,
+    autocapitalize: options.code ? 'none' : null,
+    spellcheck: options.code ? 'false' : null,
+    'data-first': options.first,
+    placeholder: options.placeholder,
+  });
   return simple(options, input, { parse: trimmed, print: same });
 }
 
@@ -85,7 +96,9 @@ export function clock(options) {
     if (read === null) throw new NumberFault('write a time such as 06:30');
     return read;
   };
-  input.addEventListener('blur', () => { input.value = readClock(input.value) ?? input.value; });
+  input.addEventListener('blur', () => {
+    input.value = readClock(input.value) ?? input.value;
+  });
   return simple(options, input, { parse, print: same });
 }
 
@@ -157,8 +170,13 @@ export function yes(options) {
     input,
     element: parts.element,
     read: () => input.checked,
-    write(value) { input.checked = value === true; },
-    fault(words) { parts.fault.textContent = words; parts.fault.hidden = words === ''; },
+    write(value) {
+      input.checked = value === true;
+    },
+    fault(sentence) {
+      parts.fault.textContent = sentence;
+      parts.fault.hidden = sentence === '';
+    },
     focus: () => input.focus(),
   };
 }
@@ -167,7 +185,10 @@ export function yes(options) {
 export function words(options) {
   const input = h('input', { type: 'text', autocomplete: 'off', maxlength: 1000 });
   const split = (typed) => {
-    const list = typed.split(',').map((word) => word.trim()).filter(Boolean);
+    const list = typed
+      .split(',')
+      .map((word) => word.trim())
+      .filter(Boolean);
     return list.length ? list : undefined;
   };
   const field = simple(options, input, { parse: split, print: (list) => list.join(', ') });

@@ -25,10 +25,28 @@ export function table({ caption, heads, rows, foot, className = '' }) {
     if (content instanceof HTMLTableCellElement) return content;
     return index === 0 ? h('th', { scope: 'row' }, content) : h(tag, {}, content);
   };
-  const line = (cells) => h('tr', {}, cells.map((content, index) => cell(content, index)));
-  return h('table', { class: `list ${className}` },
+  const line = (cells) =>
+    h(
+      'tr',
+      {},
+      cells.map((content, index) => cell(content, index)),
+    );
+  return h(
+    'table',
+    { class: `list ${className}` },
     caption ? h('caption', {}, caption) : null,
-    h('thead', {}, h('tr', {}, heads.map((head) => h('th', { scope: 'col', class: head.figures ? 'figures' : head.class ?? null }, head.text ?? head)))),
+    h(
+      'thead',
+      {},
+      h(
+        'tr',
+        {},
+        heads.map((head) =>
+          h('th', { scope: 'col', class: head.figures ? 'figures' : (head.class ?? null) }, head.text ?? head),
+        ),
+      ),
+    ),
     h('tbody', {}, rows.map(line)),
-    foot ? h('tfoot', {}, line(foot)) : null);
+    foot ? h('tfoot', {}, line(foot)) : null,
+  );
 }

@@ -20,8 +20,12 @@ export class Form {
     this.changed = false;
     this.busy = false;
     this.submit = h('button', { class: 'main' }, submit);
-    this.element = h('form', { novalidate: true }, fields.map((field) => field.element),
-      h('p', { class: 'actions save' }, this.submit, extra));
+    this.element = h(
+      'form',
+      { novalidate: true },
+      fields.map((field) => field.element),
+      h('p', { class: 'actions save' }, this.submit, extra),
+    );
     this.element.addEventListener('submit', (event) => {
       event.preventDefault();
       this.run(onsubmit);
@@ -105,14 +109,24 @@ export class Form {
   }
 
   explain(error, again) {
-    const placed = error instanceof LocalFaults || (error instanceof Problem && error.errors.length > 0 && !error.uncertain);
+    const placed =
+      error instanceof LocalFaults || (error instanceof Problem && error.errors.length > 0 && !error.uncertain);
     if (!placed) {
       tellError(error, again);
       return;
     }
     const homeless = this.show(error.errors);
     const count = error.errors.length - homeless.length;
-    const here = count === 1 ? 'Not saved: one place needs another look.' : `Not saved: ${count} places need another look.`;
-    tell('bad', h('div', {}, count > 0 ? h('p', {}, here) : null, homeless.map((detail) => h('p', {}, sentence(detail)))));
+    const here =
+      count === 1 ? 'Not saved: one place needs another look.' : `Not saved: ${count} places need another look.`;
+    tell(
+      'bad',
+      h(
+        'div',
+        {},
+        count > 0 ? h('p', {}, here) : null,
+        homeless.map((detail) => h('p', {}, sentence(detail))),
+      ),
+    );
   }
 }

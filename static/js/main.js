@@ -94,5 +94,8 @@ async function begin() {
   page.replaceChildren(signInPage(enter));
 }
 
-document.addEventListener('session-changed', () => { drawShell(); markMenu(here()); });
+document.addEventListener('session-changed', () => {
+  drawShell();
+  markMenu(here());
+});
 begin();

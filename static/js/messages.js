@@ -31,9 +31,9 @@ export function clearMessages() {
   place?.replaceChildren();
 }
 
-/* Good news for the page that comes next. */
-export function carry(text) {
-  carried = message('good', text);
+/* Good news for the page that comes next: text or an element. */
+export function carry(content) {
+  carried = message('good', content);
 }
 
 /* Says something that is not to be seen: running totals, for screen readers. */

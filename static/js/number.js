@@ -19,8 +19,7 @@ export class NumberFault extends Error {}
 export function readDecimal(typed, places) {
   const text = typed.replace(SPACES, '');
   if (text === '') return null;
-  const plain = withPoint(text);
-  const match = /^(-?)(\d*)(?:\.(\d*))?$/.exec(plain);
+  const match = /^(-?)(\d*)(?:\.(\d*))?$/.exec(withPoint(text));
   if (!match || (match[2] === '' && !match[3])) throw new NumberFault('this is not a number');
   const fraction = (match[3] ?? '').replace(/0+$/, '');
   if (fraction.length > places) throw new NumberFault(decimalsFault(places));
@@ -102,6 +101,9 @@ export function decimalsOf(text) {
 export function money(text, currency, extra = 0) {
   const own = new Intl.NumberFormat('en-GB', { style: 'currency', currency }).resolvedOptions().maximumFractionDigits;
   return new Intl.NumberFormat('en-GB', {
-    style: 'currency', currency, minimumFractionDigits: own + extra, maximumFractionDigits: own + extra,
+    style: 'currency',
+    currency,
+    minimumFractionDigits: own + extra,
+    maximumFractionDigits: own + extra,
   }).format(text);
 }

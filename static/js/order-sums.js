@@ -15,7 +15,8 @@ export function orderTotals(lines, known) {
 /* [code, pieces] over all orders, by code. */
 export function piecesByProduct(orders) {
   const sums = new Map();
-  for (const line of orders.flatMap((order) => order.lines)) sums.set(line.product, (sums.get(line.product) ?? 0) + line.pieces);
+  for (const line of orders.flatMap((order) => order.lines))
+    sums.set(line.product, (sums.get(line.product) ?? 0) + line.pieces);
   return [...sums].sort(([a], [b]) => (a < b ? -1 : 1));
 }
 

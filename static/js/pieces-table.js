@@ -14,27 +14,70 @@ export class PiecesTable {
     if (first) this.lines[0]?.input.setAttribute('data-first', '');
     this.sent = [];
     this.faultElement = h('p', { class: 'fault', hidden: true });
-    const body = h('tbody', {}, this.lines.map((line) => line.element));
+    const body = h(
+      'tbody',
+      {},
+      this.lines.map((line) => line.element),
+    );
     body.addEventListener('keydown', (event) => this.#key(event));
-    this.element = h('div', {}, this.faultElement, h('table', { class: 'list pieces' },
-      h('thead', {}, h('tr', {}, h('th', { scope: 'col' }, 'Product'), h('th', { scope: 'col', class: 'figures' }, 'Pieces'),
-        h('th', { scope: 'col', class: 'figures wide-only' }, 'Dough'))),
-      body));
+    this.element = h(
+      'div',
+      {},
+      this.faultElement,
+      h(
+        'table',
+        { class: 'list pieces' },
+        h(
+          'thead',
+          {},
+          h(
+            'tr',
+            {},
+            h('th', { scope: 'col' }, 'Product'),
+            h('th', { scope: 'col', class: 'figures' }, 'Pieces'),
+            h('th', { scope: 'col', class: 'figures wide-only' }, 'Dough'),
+          ),
+        ),
+        body,
+      ),
+    );
   }
 
   #line(product) {
     const id = uniqueId('pieces');
-    const input = h('input', { id, type: 'text', inputmode: 'numeric', autocomplete: 'off', maxlength: 9, class: 'figure',
-      'aria-describedby': `${id}-fault`, enterkeyhint: 'next' });
+    const input = h('input', {
+      id,
+      type: 'text',
+      inputmode: 'numeric',
+      autocomplete: 'off',
+      maxlength: 9,
+      class: 'figure',
+      'aria-describedby': `${id}-fault`,
+      enterkeyhint: 'next',
+    });
     const faultElement = h('p', { class: 'fault', id: `${id}-fault`, hidden: true });
     const weight = h('td', { class: 'figures wide-only' });
     const mg = fromWire(product.piece_g, GRAM_PLACES);
     const line = { product, input, faultElement, weight, mg };
-    input.addEventListener('input', () => { this.#fault(line, ''); this.#weigh(line); this.onchange(); });
+    input.addEventListener('input', () => {
+      this.#fault(line, '');
+      this.#weigh(line);
+      this.onchange();
+    });
     input.addEventListener('focus', () => input.select());
-    line.element = h('tr', {},
-      h('th', { scope: 'row' }, h('label', { for: id }, product.name), h('span', { class: 'sub' }, `${grams(mg)} g raw`), faultElement),
-      h('td', { class: 'figures' }, input), weight);
+    line.element = h(
+      'tr',
+      {},
+      h(
+        'th',
+        { scope: 'row' },
+        h('label', { for: id }, product.name),
+        h('span', { class: 'sub' }, `${grams(mg)} g raw`),
+        faultElement,
+      ),
+      h('td', { class: 'figures' }, input),
+      weight,
+    );
     return line;
   }
 
@@ -120,7 +163,9 @@ export class PiecesTable {
 
   /* product -> what is typed, for a draft. */
   typed() {
-    return this.lines.filter((line) => line.input.value.trim() !== '').map((line) => [line.product.code, line.input.value]);
+    return this.lines
+      .filter((line) => line.input.value.trim() !== '')
+      .map((line) => [line.product.code, line.input.value]);
   }
 
   /* Shows a fault of the lines that were sent: "/lines/3/pieces". False when there is no such line. */
@@ -142,5 +187,7 @@ export class PiecesTable {
     this.lines.forEach((line) => this.#fault(line, ''));
   }
 
-  focus() { this.lines[0]?.input.focus(); }
+  focus() {
+    this.lines[0]?.input.focus();
+  }
 }

@@ -6,7 +6,11 @@ import { GRAM_PLACES, fromWire, kilos, whole } from './number.js';
 
 /* The same as the API's `changes`, from two prints: both are records, so this can be said for ever. */
 export function changesBetween(before, now) {
-  return { since: before.number, mixes: mixChanges(before.mixes, now.mixes), products: pieceChanges(before.pieces, now.pieces) };
+  return {
+    since: before.number,
+    mixes: mixChanges(before.mixes, now.mixes),
+    products: pieceChanges(before.pieces, now.pieces),
+  };
 }
 
 function pairs(before, now, keyOf) {
@@ -24,7 +28,12 @@ function mixChanges(before, now) {
 
 function pieceChanges(before, now) {
   return pairs(before, now, (one) => `${one.date}/${one.product}`)
-    .map(([old, fresh]) => ({ date: (fresh ?? old).date, name: (fresh ?? old).name, before: old?.pieces ?? 0, now: fresh?.pieces ?? 0 }))
+    .map(([old, fresh]) => ({
+      date: (fresh ?? old).date,
+      name: (fresh ?? old).name,
+      before: old?.pieces ?? 0,
+      now: fresh?.pieces ?? 0,
+    }))
     .filter((change) => change.before !== change.now);
 }
 
@@ -36,13 +45,25 @@ export function changesTable(changes) {
   const heads = (what) => [what, ...['Was', 'Is', 'Change'].map((text) => ({ text, figures: true }))];
   const mixes = changes.mixes.map((mix) => {
     const by = fromWire(mix.now_g, GRAM_PLACES) - fromWire(mix.before_g, GRAM_PLACES);
-    return [mix.name, figureCell(kilosOf(mix.before_g), 3, 'kg'), figureCell(kilosOf(mix.now_g), 3, 'kg'), figureCell(signed(kilos(by)), 3, 'kg')];
+    return [
+      mix.name,
+      figureCell(kilosOf(mix.before_g), 3),
+      figureCell(kilosOf(mix.now_g), 3),
+      figureCell(signed(kilos(by)), 3),
+    ];
   });
-  const products = changes.products.map((one) => [`${one.name}, ${shortDay(one.date)}`, figureCell(whole(one.before)),
-    figureCell(whole(one.now)), figureCell(signed(whole(one.now - one.before)))]);
-  return h('div', { class: 'changes' },
-    mixes.length ? table({ heads: heads('Mix'), rows: mixes }) : null,
-    products.length ? table({ heads: heads('Pieces'), rows: products }) : null);
+  const products = changes.products.map((one) => [
+    `${one.name}, ${shortDay(one.date)}`,
+    figureCell(whole(one.before)),
+    figureCell(whole(one.now)),
+    figureCell(signed(whole(one.now - one.before))),
+  ]);
+  return h(
+    'div',
+    { class: 'changes' },
+    mixes.length ? table({ heads: heads('Mix, in kg'), rows: mixes }) : null,
+    products.length ? table({ heads: heads('Pieces'), rows: products }) : null,
+  );
 }
 
 const signed = (text) => (text.startsWith('-') ? text.replace('-', '−') : `+${text}`);

@@ -8,7 +8,12 @@ import { labelOf } from './wording.js';
 
 export function revisionsPanel(path, nameOf) {
   const found = h('div', {});
-  const panel = h('details', { class: 'panel' }, h('summary', {}, 'What it was before, who changed it and when'), found);
+  const panel = h(
+    'details',
+    { class: 'panel' },
+    h('summary', {}, 'What it was before, who changed it and when'),
+    found,
+  );
   panel.addEventListener('toggle', async () => {
     if (!panel.open) return;
     try {
@@ -22,7 +27,11 @@ export function revisionsPanel(path, nameOf) {
 }
 
 function timeline(items, nameOf) {
-  return h('ol', { class: 'revisions' }, items.map((item, index) => revision(item, items[index + 1], nameOf)));
+  return h(
+    'ol',
+    { class: 'revisions' },
+    items.map((item, index) => revision(item, items[index + 1], nameOf)),
+  );
 }
 
 function revision(item, before, nameOf) {
@@ -30,6 +39,12 @@ function revision(item, before, nameOf) {
   if (item.deleted) return h('li', {}, head, h('p', {}, 'Deleted.'));
   if (!before?.body) return h('li', {}, head, h('p', {}, 'Entered.'));
   const found = differences(before.body, item.body, nameOf);
-  if (found.length === 0) return h('li', {}, head, h('p', {}, item.changed.length ? `Changed: ${item.changed.map(labelOf).join(', ')}.` : 'Saved without a change.'));
+  if (found.length === 0)
+    return h(
+      'li',
+      {},
+      head,
+      h('p', {}, item.changed.length ? `Changed: ${item.changed.map(labelOf).join(', ')}.` : 'Saved without a change.'),
+    );
   return h('li', {}, head, differenceTable(found, 'Before', 'After'));
 }

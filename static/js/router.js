@@ -40,7 +40,10 @@ async function build(view, hash) {
   const { route, parts } = find(hash);
   if (!route) return frame('There is no such page', h('p', {}, h('a', { href: '#/orders' }, 'Go to the orders')));
   if (route.role && !may(route.role)) {
-    return frame('Not for you', h('p', {}, `This page is for ${route.role === 'owner' ? 'owners' : 'bakers and owners'}.`));
+    return frame(
+      'Not for you',
+      h('p', {}, `This page is for ${route.role === 'owner' ? 'owners' : 'bakers and owners'}.`),
+    );
   }
   const [{ show: showPage }] = await Promise.all([route.load(), refreshSession()]);
   return showPage(view, ...parts);
@@ -74,9 +77,13 @@ export async function show({ focus = true } = {}) {
       view.title = title;
       return frame(heading, ...children);
     },
-    guard: (dirty) => { own.dirty = dirty; },
+    guard: (dirty) => {
+      own.dirty = dirty;
+    },
     /* Called once when the page stands. */
-    after: (work) => { own.after = work; },
+    after: (work) => {
+      own.after = work;
+    },
     title: null,
   };
   const page = document.getElementById('page');
@@ -104,7 +111,10 @@ async function changed() {
   if (shown?.dirty()) {
     history.replaceState(null, '', shown.hash);
     const leave = await confirm('Leave without saving?', {
-      detail: 'What you typed on this page would be lost.', yes: 'Leave', no: 'Stay here', danger: true,
+      detail: 'What you typed on this page would be lost.',
+      yes: 'Leave',
+      no: 'Stay here',
+      danger: true,
     });
     if (!leave) return;
     go(wanted);
@@ -120,4 +130,6 @@ export function startRouter() {
   });
 }
 
-export const leaveQuietly = () => { if (shown) shown.dirty = () => false; };
+export const leaveQuietly = () => {
+  if (shown) shown.dirty = () => false;
+};

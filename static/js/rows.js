@@ -31,19 +31,25 @@ class RowList {
     const id = uniqueId(options.name);
     this.faultElement = h('p', { class: 'fault', id: `${id}-fault`, hidden: true });
     this.addButton = button(options.add, () => this.add().focus(), { class: 'add' });
-    this.element = h('fieldset', { class: `rows ${options.class ?? ''}`, 'aria-describedby': `${id}-fault` },
+    this.element = h(
+      'fieldset',
+      { class: `rows ${options.class ?? ''}`, 'aria-describedby': `${id}-fault` },
       h('legend', {}, options.label),
       options.hint ? h('p', { class: 'hint' }, options.hint) : null,
       h('table', { class: 'rows' }, h('thead', {}, this.#heading()), this.body),
       this.faultElement,
-      h('p', { class: 'actions' }, this.addButton));
+      h('p', { class: 'actions' }, this.addButton),
+    );
     this.body.addEventListener('keydown', (event) => this.#key(event));
   }
 
   #heading() {
-    return h('tr', {},
+    return h(
+      'tr',
+      {},
       this.options.columns.map((column) => h('th', { scope: 'col', class: column.class ?? null }, column.label)),
-      h('th', { scope: 'col', class: 'tools' }, unseen('Change the list')));
+      h('th', { scope: 'col', class: 'tools' }, unseen('Change the list')),
+    );
   }
 
   add(value) {
@@ -139,7 +145,11 @@ class Row {
     const cells = options.columns.map((column) => {
       const fields = column.make(this);
       this.fields.push(...fields);
-      return h('td', { class: column.class ?? null }, fields.map((field) => field.element));
+      return h(
+        'td',
+        { class: column.class ?? null },
+        fields.map((field) => field.element),
+      );
     });
     this.up = button('↑', () => list.raise(this), { class: 'tool' });
     this.out = button('×', () => list.drop(this), { class: 'tool' });

@@ -18,9 +18,12 @@ const kilosOf = (json) => kilos(fromWire(json, GRAM_PLACES));
  * that name the print in each head, or null. */
 export function sheet(list, { ticks, mark }) {
   if (list.mixes.length === 0) return h('p', { class: 'empty' }, 'Nothing is mixed on this date.');
-  return h('div', { class: 'sheet' },
+  return h(
+    'div',
+    { class: 'sheet' },
     h('div', { class: 'sheet-top' }, overview(list), h('div', {}, starterBlock(list.starters), cautions())),
-    list.mixes.map((mix) => mixBlock(mix, list.date, ticks, mark)));
+    list.mixes.map((mix) => mixBlock(mix, list.date, ticks, mark)),
+  );
 }
 
 /* The whole night at a glance; on the screen each name leads to its mix. */
@@ -30,16 +33,40 @@ function overview(list) {
     block.scrollIntoView();
     block.focus();
   };
-  const row = (mix) => h('tr', {},
-    h('td', { class: 'figures time' }, clockOn(mix.begins_at, list.date)),
-    h('th', { scope: 'row' }, h('button', { type: 'button', class: 'lead-to', 'data-mix': blockId(mix), onclick: lead }, mix.name)),
-    h('td', { class: 'figures' }, mix.batches === 1 ? '' : `${whole(mix.batches)} ×`),
-    h('td', { class: 'figures' }, kilosOf(mix.batch_g), h('span', { class: 'unit' }, ' kg')));
-  return h('section', { class: 'overview' }, h('h2', {}, 'In order of beginning'),
-    h('table', { class: 'list night' },
-      h('thead', {}, h('tr', {}, h('th', { scope: 'col', class: 'figures time' }, 'Begins'), h('th', { scope: 'col' }, 'Mix'),
-        h('th', { scope: 'col', class: 'figures', colspan: 2 }, 'Batches'))),
-      h('tbody', {}, list.mixes.map(row))));
+  const row = (mix) =>
+    h(
+      'tr',
+      {},
+      h('td', { class: 'figures time' }, clockOn(mix.begins_at, list.date)),
+      h(
+        'th',
+        { scope: 'row' },
+        h('button', { type: 'button', class: 'lead-to', 'data-mix': blockId(mix), onclick: lead }, mix.name),
+      ),
+      h('td', { class: 'figures' }, mix.batches === 1 ? '' : `${whole(mix.batches)} ×`),
+      h('td', { class: 'figures' }, kilosOf(mix.batch_g), h('span', { class: 'unit' }, ' kg')),
+    );
+  return h(
+    'section',
+    { class: 'overview' },
+    h('h2', {}, 'In order of beginning'),
+    h(
+      'table',
+      { class: 'list night' },
+      h(
+        'thead',
+        {},
+        h(
+          'tr',
+          {},
+          h('th', { scope: 'col', class: 'figures time' }, 'Begins'),
+          h('th', { scope: 'col' }, 'Mix'),
+          h('th', { scope: 'col', class: 'figures', colspan: 2 }, 'Batches'),
+        ),
+      ),
+      h('tbody', {}, list.mixes.map(row)),
+    ),
+  );
 }
 
 const blockId = (mix) => `mix-of-${mix.formula}`;
@@ -47,12 +74,37 @@ const blockId = (mix) => `mix-of-${mix.formula}`;
 function starterBlock(starters) {
   if (starters.length === 0) return null;
   const decimals = most(starters.map((one) => gramsOf(one.total_g)));
-  return h('section', { class: 'starters' }, h('h2', {}, 'Starter to have ready'),
-    h('table', { class: 'list' },
-      h('thead', {}, h('tr', {}, h('th', { scope: 'col' }, 'Starter'), h('th', { scope: 'col', class: 'figures' }, 'Have ready'))),
-      h('tbody', {}, starters.map((one) => h('tr', {},
-        h('th', { scope: 'row' }, one.name, h('span', { class: 'sub' }, `${gramsOf(one.g)} g taken, ${gramsOf(one.keep_g)} g kept back`)),
-        h('td', { class: 'figures strong' }, aligned(gramsOf(one.total_g), decimals, 'g')))))));
+  return h(
+    'section',
+    { class: 'starters' },
+    h('h2', {}, 'Starter to have ready'),
+    h(
+      'table',
+      { class: 'list' },
+      h(
+        'thead',
+        {},
+        h('tr', {}, h('th', { scope: 'col' }, 'Starter'), h('th', { scope: 'col', class: 'figures' }, 'Have ready')),
+      ),
+      h(
+        'tbody',
+        {},
+        starters.map((one) =>
+          h(
+            'tr',
+            {},
+            h(
+              'th',
+              { scope: 'row' },
+              one.name,
+              h('span', { class: 'sub' }, `${gramsOf(one.g)} g taken, ${gramsOf(one.keep_g)} g kept back`),
+            ),
+            h('td', { class: 'figures strong' }, aligned(gramsOf(one.total_g), decimals, 'g')),
+          ),
+        ),
+      ),
+    ),
+  );
 }
 
 const CAUTIONS = [
@@ -63,8 +115,16 @@ const CAUTIONS = [
 ];
 
 function cautions() {
-  return h('section', { class: 'cautions' }, h('h2', {}, 'Mind'),
-    h('ul', {}, CAUTIONS.map(([what, words]) => h('li', {}, h('strong', {}, `${what}: `), words))));
+  return h(
+    'section',
+    { class: 'cautions' },
+    h('h2', {}, 'Mind'),
+    h(
+      'ul',
+      {},
+      CAUTIONS.map(([what, words]) => h('li', {}, h('strong', {}, `${what}: `), words)),
+    ),
+  );
 }
 
 /* --- one mix --- */
@@ -72,11 +132,17 @@ function cautions() {
 function mixBlock(mix, date, ticks, mark) {
   const id = uniqueId('mix');
   const each = mix.batches <= TICKS_MAX;
-  return h('section', { class: 'mix-block', id: blockId(mix), tabindex: -1, 'aria-labelledby': id },
-    h('table', { class: 'mix' },
+  return h(
+    'section',
+    { class: 'mix-block', id: blockId(mix), tabindex: -1, 'aria-labelledby': id },
+    h(
+      'table',
+      { class: 'mix' },
       h('thead', {}, mixHead(mix, date, id, mark), lineHeads(mix, each)),
       h('tbody', { class: 'batch' }, lineRows(mix, each ? ticks : null, each), each ? null : batchTicks(mix, ticks)),
-      mix.steps.length ? h('tbody', { class: 'steps' }, stepRows(mix, date)) : null));
+      mix.steps.length ? h('tbody', { class: 'steps' }, stepRows(mix, date)) : null,
+    ),
+  );
 }
 
 function facts(mix) {
@@ -93,23 +159,44 @@ function breadDays(mix) {
 
 function mixHead(mix, date, id, mark) {
   const allergens = mix.allergens.length ? joinWords(mix.allergens) : 'none entered';
-  const other = dateOf(mix.begins_at) === date ? null : h('span', { class: 'weekday' }, ` ${shortDay(dateOf(mix.begins_at)).slice(0, 3)}`);
-  return h('tr', {}, h('th', { class: 'mix-head', colspan: 3, scope: 'colgroup' },
-    h('span', { class: 'mix-line' },
-      h('span', { class: 'begins' }, unseen('begins at '), clockOf(mix.begins_at), other),
-      h('span', { class: 'mix-name', id, role: 'heading', 'aria-level': 2 }, mix.name),
-      h('span', { class: 'mix-kilos' }, kilosOf(mix.dough_g), h('span', { class: 'unit' }, ' kg'))),
-    h('span', { class: 'mix-facts' }, h('strong', {}, facts(mix)), ' · ', breadDays(mix)),
-    mix.under_minimum ? h('span', { class: 'mix-warning' }, 'A batch is less than this mixer takes.') : null,
-    h('span', { class: 'mix-allergens' }, 'Allergens: ', h('strong', {}, allergens),
-      mark ? h('span', { class: 'mark' }, mark) : null)));
+  const other =
+    dateOf(mix.begins_at) === date
+      ? null
+      : h('span', { class: 'weekday' }, ` ${shortDay(dateOf(mix.begins_at)).slice(0, 3)}`);
+  return h(
+    'tr',
+    {},
+    h(
+      'th',
+      { class: 'mix-head', colspan: 3, scope: 'colgroup' },
+      h(
+        'span',
+        { class: 'mix-line' },
+        h('span', { class: 'begins' }, unseen('begins at '), clockOf(mix.begins_at), other),
+        h('span', { class: 'mix-name', id, role: 'heading', 'aria-level': 2 }, mix.name),
+        h('span', { class: 'mix-kilos' }, kilosOf(mix.dough_g), h('span', { class: 'unit' }, ' kg')),
+      ),
+      h('span', { class: 'mix-facts' }, h('strong', {}, facts(mix)), ' · ', breadDays(mix)),
+      mix.under_minimum ? h('span', { class: 'mix-warning' }, 'A batch is less than this mixer takes.') : null,
+      h(
+        'span',
+        { class: 'mix-allergens' },
+        'Allergens: ',
+        h('strong', {}, allergens),
+        mark ? h('span', { class: 'mark' }, mark) : null,
+      ),
+    ),
+  );
 }
 
 function lineHeads(mix, each) {
-  return h('tr', { class: 'columns' },
+  return h(
+    'tr',
+    { class: 'columns' },
     h('th', { scope: 'col', class: 'figures' }, 'Weigh'),
     h('th', { scope: 'col' }, mix.batches === 1 ? 'for the batch' : 'for each batch'),
-    h('th', { scope: 'col', class: 'last' }, each ? 'Done' : unseen('Ticks are below')));
+    h('th', { scope: 'col', class: 'last' }, each ? 'Done' : unseen('Ticks are below')),
+  );
 }
 
 /* What the scale is to show. Where it would show nothing, what is really meant. */
@@ -123,10 +210,15 @@ function weighed(line) {
 function lineRows(mix, ticks, each) {
   const amounts = mix.lines.map(weighed);
   const decimals = most(amounts.map((amount) => amount.text));
-  return mix.lines.map((line, index) => h('tr', {},
-    h('td', { class: 'figures weigh' }, aligned(amounts[index].text, decimals, 'g')),
-    h('th', { scope: 'row' }, line.name, h('span', { class: 'sub' }, lineDetail(mix, line, amounts[index]))),
-    h('td', { class: 'last ticks' }, each ? tickBoxes(mix, line, index, ticks) : null)));
+  return mix.lines.map((line, index) =>
+    h(
+      'tr',
+      {},
+      h('td', { class: 'figures weigh' }, aligned(amounts[index].text, decimals, 'g')),
+      h('th', { scope: 'row' }, line.name, h('span', { class: 'sub' }, lineDetail(mix, line, amounts[index]))),
+      h('td', { class: 'last ticks' }, each ? tickBoxes(mix, line, index, ticks) : null),
+    ),
+  );
 }
 
 function lineDetail(mix, line, amount) {
@@ -138,16 +230,25 @@ function lineDetail(mix, line, amount) {
 }
 
 function tickBoxes(mix, line, index, ticks) {
-  return Array.from({ length: mix.batches }, (_, batch) => tickBox({
-    ticks, key: [mix.formula, index, line.weigh_g, mix.batches, batch].join('/'),
-    number: mix.batches === 1 ? null : batch + 1, label: mix.batches === 1 ? `${line.name} done` : `${line.name}, batch ${batch + 1}`,
-  }));
+  return Array.from({ length: mix.batches }, (_, batch) =>
+    tickBox({
+      ticks,
+      key: [mix.formula, index, line.weigh_g, mix.batches, batch].join('/'),
+      number: mix.batches === 1 ? null : batch + 1,
+      label: mix.batches === 1 ? `${line.name} done` : `${line.name}, batch ${batch + 1}`,
+    }),
+  );
 }
 
 function batchTicks(mix, ticks) {
-  const boxes = Array.from({ length: mix.batches }, (_, batch) => tickBox({
-    ticks, key: [mix.formula, 'batch', mix.batch_g, batch].join('/'), number: batch + 1, label: `Batch ${batch + 1} done`,
-  }));
+  const boxes = Array.from({ length: mix.batches }, (_, batch) =>
+    tickBox({
+      ticks,
+      key: [mix.formula, 'batch', mix.batch_g, batch].join('/'),
+      number: batch + 1,
+      label: `Batch ${batch + 1} done`,
+    }),
+  );
   return h('tr', {}, h('td', { class: 'all-ticks', colspan: 3 }, h('span', {}, 'Batches done'), boxes));
 }
 
@@ -162,12 +263,26 @@ function tickBox({ ticks, key, number, label }) {
 }
 
 function stepRows(mix, date) {
-  const heads = h('tr', { class: 'columns' }, h('th', { scope: 'col', class: 'figures' }, 'Begins'), h('th', { scope: 'col' }, 'Step'),
-    h('th', { scope: 'col', class: 'last' }, 'Takes'));
-  return [heads, ...mix.steps.map((step) => h('tr', {},
-    h('td', { class: 'figures time' }, clockOn(step.begins_at, date)),
-    h('th', { scope: 'row' }, step.stage, stepDetail(step)),
-    h('td', { class: 'last takes' }, duration(step.minutes)))), endRow(mix, date)];
+  const heads = h(
+    'tr',
+    { class: 'columns' },
+    h('th', { scope: 'col', class: 'figures' }, 'Begins'),
+    h('th', { scope: 'col' }, 'Step'),
+    h('th', { scope: 'col', class: 'last' }, 'Takes'),
+  );
+  return [
+    heads,
+    ...mix.steps.map((step) =>
+      h(
+        'tr',
+        {},
+        h('td', { class: 'figures time' }, clockOn(step.begins_at, date)),
+        h('th', { scope: 'row' }, step.stage, stepDetail(step)),
+        h('td', { class: 'last takes' }, duration(step.minutes)),
+      ),
+    ),
+    endRow(mix, date),
+  ];
 }
 
 function stepDetail(step) {
@@ -177,6 +292,11 @@ function stepDetail(step) {
 }
 
 function endRow(mix, date) {
-  return h('tr', { class: 'end' }, h('td', { class: 'figures time' }, clockOn(mix.steps.at(-1).ends_at, date)),
-    h('th', { scope: 'row' }, 'Ready'), h('td'));
+  return h(
+    'tr',
+    { class: 'end' },
+    h('td', { class: 'figures time' }, clockOn(mix.steps.at(-1).ends_at, date)),
+    h('th', { scope: 'row' }, 'Ready'),
+    h('td'),
+  );
 }

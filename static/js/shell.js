@@ -4,25 +4,34 @@ import { may, session } from './session.js';
 
 /* Entries that the role may not use are left out. */
 const MENU = [
-  { heading: 'The day', entries: [
-    { name: 'orders', text: 'Orders', role: 'counter' },
-    { name: 'production', text: 'Production', role: 'counter' },
-    { name: 'mixing', text: 'Mixing list', role: 'baker' },
-    { name: 'needs', text: 'Needs', role: 'baker', owner: 'Needs and cost' },
-  ] },
-  { heading: 'The book', entries: [
-    { name: 'customers', text: 'Customers', role: 'counter' },
-    { name: 'products', text: 'Products', role: 'baker' },
-    { name: 'formulas', text: 'Formulas', role: 'baker' },
-    { name: 'starters', text: 'Starters', role: 'baker' },
-    { name: 'ingredients', text: 'Ingredients', role: 'baker' },
-    { name: 'suppliers', text: 'Suppliers', role: 'baker' },
-  ] },
-  { heading: 'The house', entries: [
-    { name: 'bakery', text: 'Bakery', role: 'owner' },
-    { name: 'people', text: 'People', role: 'owner' },
-    { name: 'tokens', text: 'Programs', role: 'owner' },
-  ] },
+  {
+    heading: 'The day',
+    entries: [
+      { name: 'orders', text: 'Orders', role: 'counter' },
+      { name: 'production', text: 'Production', role: 'counter' },
+      { name: 'mixing', text: 'Mixing list', role: 'baker' },
+      { name: 'needs', text: 'Needs', role: 'baker', owner: 'Needs and cost' },
+    ],
+  },
+  {
+    heading: 'The book',
+    entries: [
+      { name: 'customers', text: 'Customers', role: 'counter' },
+      { name: 'products', text: 'Products', role: 'baker' },
+      { name: 'formulas', text: 'Formulas', role: 'baker' },
+      { name: 'starters', text: 'Starters', role: 'baker' },
+      { name: 'ingredients', text: 'Ingredients', role: 'baker' },
+      { name: 'suppliers', text: 'Suppliers', role: 'baker' },
+    ],
+  },
+  {
+    heading: 'The house',
+    entries: [
+      { name: 'bakery', text: 'Bakery', role: 'owner' },
+      { name: 'people', text: 'People', role: 'owner' },
+      { name: 'tokens', text: 'Programs', role: 'owner' },
+    ],
+  },
 ];
 
 function entryElement(entry) {
@@ -37,23 +46,35 @@ function group({ heading, entries }) {
 }
 
 function who(onSignOut) {
-  return h('div', { class: 'who' },
+  return h(
+    'div',
+    { class: 'who' },
     h('p', {}, h('strong', {}, session().name), ` · ${session().role}`),
-    button('Sign out', onSignOut, { class: 'quiet' }));
+    button('Sign out', onSignOut, { class: 'quiet' }),
+  );
 }
 
 /* The frame for whoever is signed in; an empty one when nobody is. */
 export function shell(onSignOut) {
   if (session() === null) return h('header', { class: 'masthead' }, wordmark());
-  const menu = h('div', { id: 'menu', class: 'menu' },
-    h('nav', { 'aria-label': 'Menu' }, MENU.map(group)), who(onSignOut));
-  const toggle = button('Menu', () => open(toggle.getAttribute('aria-expanded') !== 'true'),
-    { class: 'menu-toggle', 'aria-expanded': 'false', 'aria-controls': 'menu' });
+  const menu = h(
+    'div',
+    { id: 'menu', class: 'menu' },
+    h('nav', { 'aria-label': 'Menu' }, MENU.map(group)),
+    who(onSignOut),
+  );
+  const toggle = button('Menu', () => open(toggle.getAttribute('aria-expanded') !== 'true'), {
+    class: 'menu-toggle',
+    'aria-expanded': 'false',
+    'aria-controls': 'menu',
+  });
   const open = (yes) => {
     toggle.setAttribute('aria-expanded', String(yes));
     menu.classList.toggle('open', yes);
   };
-  menu.addEventListener('click', (event) => { if (event.target.closest('a')) open(false); });
+  menu.addEventListener('click', (event) => {
+    if (event.target.closest('a')) open(false);
+  });
   menu.addEventListener('keydown', (event) => {
     if (event.key !== 'Escape' || !menu.classList.contains('open')) return;
     open(false);
@@ -63,8 +84,12 @@ export function shell(onSignOut) {
 }
 
 function wordmark() {
-  return h('p', { class: 'wordmark' }, h('span', { class: 'name' }, 'Morrowloaf'),
-    session()?.bakery ? h('span', { class: 'bakery' }, session().bakery) : '');
+  return h(
+    'p',
+    { class: 'wordmark' },
+    h('span', { class: 'name' }, 'Morrowloaf'),
+    session()?.bakery ? h('span', { class: 'bakery' }, session().bakery) : '',
+  );
 }
 
 /* Marks the entry of the page that is shown. */

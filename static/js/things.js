@@ -3,7 +3,8 @@
  */
 export function thingChoices(groups) {
   return Object.entries(groups).map(([kind, { label, items }]) => ({
-    group: label, choices: items.map((item) => [`${kind}:${item.code}`, item.name]),
+    group: label,
+    choices: items.map((item) => [`${kind}:${item.code}`, item.name]),
   }));
 }
 

@@ -9,13 +9,16 @@ export class Ticks {
     this.set = new Set();
     try {
       this.set = new Set(JSON.parse(localStorage.getItem(this.name)) ?? []);
-      for (const name of Object.keys(localStorage)) if (name.startsWith(PREFIX) && name < this.name) localStorage.removeItem(name);
+      for (const name of Object.keys(localStorage))
+        if (name.startsWith(PREFIX) && name < this.name) localStorage.removeItem(name);
     } catch {
       // A browser without storage: ticks live as long as the page.
     }
   }
 
-  has(key) { return this.set.has(key); }
+  has(key) {
+    return this.set.has(key);
+  }
 
   put(key, ticked) {
     if (ticked) this.set.add(key);

@@ -8,9 +8,21 @@ import { loadSession } from '../session.js';
 
 export async function show(view) {
   const stored = await api.getOrNull('/bakery', view);
-  const zones = h('datalist', { id: 'zones' }, (Intl.supportedValuesOf?.('timeZone') ?? []).map((value) => h('option', { value })));
-  const editor = new Editor(view, { path: '/bakery', one: 'bakery', stored, mayDelete: false, after: '#/bakery', saved: sessionChanged, fields: fields(),
-    initial: { mixers: [], ready_at: '06:30', day_starts_at: '12:00', scale_g: 1 } });
+  const zones = h(
+    'datalist',
+    { id: 'zones' },
+    (Intl.supportedValuesOf?.('timeZone') ?? []).map((value) => h('option', { value })),
+  );
+  const editor = new Editor(view, {
+    path: '/bakery',
+    one: 'bakery',
+    stored,
+    mayDelete: false,
+    after: '#/bakery',
+    saved: sessionChanged,
+    fields: fields(),
+    initial: { mixers: [], ready_at: '06:30', day_starts_at: '12:00', scale_g: 1 },
+  });
   editor.element.append(zones);
   return view.frame('Bakery', 'The bakery', editor.element);
 }
@@ -27,13 +39,30 @@ function fields() {
     text({ name: 'currency', label: 'Currency', required: true, max: 3, hint: 'Three capitals, as EUR' }),
     text({ name: 'time_zone', label: 'Time zone', required: true, list: 'zones', hint: 'As Europe/London' }),
     clock({ name: 'ready_at', label: 'Bread is ready at', hint: 'Unless a product or customer says otherwise' }),
-    clock({ name: 'day_starts_at', label: 'A working day starts at', hint: 'One night’s work is one mixing list: it lasts until that time of the next day' }),
+    clock({
+      name: 'day_starts_at',
+      label: 'A working day starts at',
+      hint: 'One night’s work is one mixing list: it lasts until that time of the next day',
+    }),
     rows({
-      name: 'mixers', label: 'Mixers', one: 'mixer', add: 'Add a mixer', hint: 'The least and the most dough that each takes.', blanks: 1,
+      name: 'mixers',
+      label: 'Mixers',
+      one: 'mixer',
+      add: 'Add a mixer',
+      hint: 'The least and the most dough that each takes.',
+      blanks: 1,
       columns: [
-        { label: 'Short name', class: 'what', make: () => [text({ name: 'code', label: 'Short name', quiet: true, required: true, code: true, max: 63 })] },
+        {
+          label: 'Short name',
+          class: 'what',
+          make: () => [text({ name: 'code', label: 'Short name', quiet: true, required: true, code: true, max: 63 })],
+        },
         { label: 'Least', class: 'share', make: () => [grams({ name: 'min_g', label: 'Least', quiet: true })] },
-        { label: 'Most', class: 'share', make: () => [grams({ name: 'max_g', label: 'Most', quiet: true, required: true })] },
+        {
+          label: 'Most',
+          class: 'share',
+          make: () => [grams({ name: 'max_g', label: 'Most', quiet: true, required: true })],
+        },
       ],
     }),
     grams({ name: 'scale_g', label: 'Division of the scale', hint: 'What it shows changes by this' }),

@@ -10,23 +10,39 @@ export const listOf = (kind) => async (view) => {
   const thing = THINGS[kind];
   const items = await api.list(`/${kind}`, view);
   const codeOf = (item) => item.code ?? item.name;
-  return view.frame(thing.title, thing.title,
+  return view.frame(
+    thing.title,
+    thing.title,
     h('p', { class: 'lead' }, thing.intro),
     h('p', { class: 'actions' }, link(`#/${kind}/${NEW}`, `New ${thing.one}`, { class: 'button main' })),
-    items.length === 0 ? h('p', { class: 'empty' }, 'None yet.') : table({
-      heads: thing.columns.map(([head]) => head),
-      rows: items.map((item) => thing.columns.map(([, show], index) => (index === 0
-        ? link(`#/${kind}/${encodeURIComponent(codeOf(item))}`, show(item)) : show(item) ?? ''))),
-    }));
+    items.length === 0
+      ? h('p', { class: 'empty' }, 'None yet.')
+      : table({
+          heads: thing.columns.map(([head]) => head),
+          rows: items.map((item) =>
+            thing.columns.map(([, show], index) =>
+              index === 0 ? link(`#/${kind}/${encodeURIComponent(codeOf(item))}`, show(item)) : (show(item) ?? ''),
+            ),
+          ),
+        }),
+  );
 };
 
 export const oneOf = (kind) => async (view, code) => {
   const thing = THINGS[kind];
   const isNew = code === NEW;
   const [stored, context] = await Promise.all([
-    isNew ? null : api.get(`/${kind}/${code}`, view), thing.load ? thing.load(view) : {}]);
-  const editor = new Editor(view, { kind, one: thing.one, stored, fields: thing.fields(stored?.body ?? null, context),
-    initial: thing.initial ?? {}, nameOf: context.nameOf });
+    isNew ? null : api.get(`/${kind}/${code}`, view),
+    thing.load ? thing.load(view) : {},
+  ]);
+  const editor = new Editor(view, {
+    kind,
+    one: thing.one,
+    stored,
+    fields: thing.fields(stored?.body ?? null, context),
+    initial: thing.initial ?? {},
+    nameOf: context.nameOf,
+  });
   const title = isNew ? `New ${thing.one}` : stored.body.name;
   const over = thing.one.charAt(0).toUpperCase() + thing.one.slice(1);
   const below = stored && thing.below && may(thing.below.role) ? await thing.below.show(view, stored.body) : null;

@@ -23,16 +23,28 @@ class CopyDay {
     this.onces = new Map();
     this.from = h('input', { type: 'date', id: 'copy-day', value: addDays(date, -7) });
     this.found = h('div', { 'aria-live': 'polite' });
-    this.element = h('details', { class: 'panel' }, h('summary', {}, 'Copy the orders of another day'),
-      h('p', { class: 'copy' }, h('label', { for: 'copy-day' }, 'From'), this.from, button('Show them', () => this.#look(), { class: 'quiet' })),
-      this.found);
+    this.element = h(
+      'details',
+      { class: 'panel' },
+      h('summary', {}, 'Copy the orders of another day'),
+      h(
+        'p',
+        { class: 'copy' },
+        h('label', { for: 'copy-day' }, 'From'),
+        this.from,
+        button('Show them', () => this.#look(), { class: 'quiet' }),
+      ),
+      this.found,
+    );
   }
 
   async #look() {
     if (!isDate(this.from.value)) return;
     try {
       const orders = await api.list(`/orders?date=${this.from.value}`);
-      this.found.replaceChildren(orders.length ? this.#list(orders) : h('p', {}, `No orders for ${dayWords(this.from.value, today())}.`));
+      this.found.replaceChildren(
+        orders.length ? this.#list(orders) : h('p', {}, `No orders for ${dayWords(this.from.value, today())}.`),
+      );
     } catch (error) {
       tellError(error, () => this.#look());
     }
@@ -44,11 +56,35 @@ class CopyDay {
       const input = h('input', { type: 'checkbox' });
       input.checked = !this.taken.has(order.customer);
       const note = this.taken.has(order.customer) ? ' (has one for this day already)' : '';
-      return { order, input, element: h('li', {}, h('label', { class: 'tick' }, input,
-        h('span', {}, `${this.named.get(order.customer) ?? order.customer}, ${whole(pieces)} pieces${note}`))) };
+      return {
+        order,
+        input,
+        element: h(
+          'li',
+          {},
+          h(
+            'label',
+            { class: 'tick' },
+            input,
+            h('span', {}, `${this.named.get(order.customer) ?? order.customer}, ${whole(pieces)} pieces${note}`),
+          ),
+        ),
+      };
     });
-    return h('div', {}, h('ul', { class: 'ticks' }, rows.map((row) => row.element)),
-      h('p', { class: 'actions' }, button('Copy those ticked', () => this.#copy(rows), { class: 'main' })));
+    return h(
+      'div',
+      {},
+      h(
+        'ul',
+        { class: 'ticks' },
+        rows.map((row) => row.element),
+      ),
+      h(
+        'p',
+        { class: 'actions' },
+        button('Copy those ticked', () => this.#copy(rows), { class: 'main' }),
+      ),
+    );
   }
 
   async #copy(rows) {

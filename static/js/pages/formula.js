@@ -13,16 +13,29 @@ import { BASES } from '../wording.js';
 export async function show(view, code) {
   const isNew = code === NEW;
   const [ingredients, starters, formulas, bakery, stored] = await Promise.all([
-    api.list('/ingredients', view), api.list('/starters', view), api.list('/formulas', view), api.getOrNull('/bakery', view),
-    isNew ? null : api.get(`/formulas/${code}`, view)]);
+    api.list('/ingredients', view),
+    api.list('/starters', view),
+    api.list('/formulas', view),
+    api.getOrNull('/bakery', view),
+    isNew ? null : api.get(`/formulas/${code}`, view),
+  ]);
   const names = new Map([...ingredients, ...starters, ...formulas].map((thing) => [thing.code, thing.name]));
   const nameOf = (one) => names.get(one) ?? one;
-  const page = new FormulaPage(view, { ingredients, starters, formulas: formulas.filter((one) => one.code !== code),
-    mixers: bakery?.body.mixers ?? [], stored, nameOf });
+  const page = new FormulaPage(view, {
+    ingredients,
+    starters,
+    formulas: formulas.filter((one) => one.code !== code),
+    mixers: bakery?.body.mixers ?? [],
+    stored,
+    nameOf,
+  });
   const title = isNew ? 'New formula' : stored.body.name;
-  const element = view.frame(title, isNew ? title : [h('span', { class: 'over' }, 'Formula'), ' ', title],
+  const element = view.frame(
+    title,
+    isNew ? title : [h('span', { class: 'over' }, 'Formula'), ' ', title],
     h('div', { class: 'two-columns editor' }, page.editor.element, page.preview.element),
-    isNew ? null : revisionsPanel(`/formulas/${code}`, nameOf));
+    isNew ? null : revisionsPanel(`/formulas/${code}`, nameOf),
+  );
   page.begin();
   return element;
 }
@@ -33,9 +46,15 @@ class FormulaPage {
     this.book = book;
     this.preview = new FormulaPreview(book.stored?.body);
     this.#makeFields();
-    this.editor = new Editor(view, { kind: 'formulas', one: 'formula', stored: book.stored, nameOf: book.nameOf,
+    this.editor = new Editor(view, {
+      kind: 'formulas',
+      one: 'formula',
+      stored: book.stored,
+      nameOf: book.nameOf,
       after: book.stored ? `#/formulas/${book.stored.body.code}` : undefined,
-      initial: { basis: 'final', lines: [], stages: [] }, fields: this.fields });
+      initial: { basis: 'final', lines: [], stages: [] },
+      fields: this.fields,
+    });
     this.later = debounce(350, () => this.#work());
     this.editor.element.addEventListener('input', () => this.#changed());
     this.editor.element.addEventListener('change', () => this.#changed());
@@ -46,25 +65,69 @@ class FormulaPage {
     this.basis = choice({ name: 'basis', label: 'Percentages are of', choices: BASES, required: true });
     this.lines = this.#lineRows();
     const hand = yes({ name: 'by_hand', label: 'Mixed by hand: one batch, no mixer' });
-    this.fields = [name, ...(this.book.stored ? [] : [codeField(name)]), this.basis, this.lines,
-      percent({ name: 'handling_loss_pct', label: 'Handling loss', hint: 'What stays in bowls and on benches, of the dough' }),
+    this.fields = [
+      name,
+      ...(this.book.stored ? [] : [codeField(name)]),
+      this.basis,
+      this.lines,
+      percent({
+        name: 'handling_loss_pct',
+        label: 'Handling loss',
+        hint: 'What stays in bowls and on benches, of the dough',
+      }),
       celsius({ name: 'dough_c', label: 'Dough temperature' }),
-      choice({ name: 'mixer', label: 'Mixer', empty: 'the largest', choices: this.book.mixers.map(({ code }) => [code, code]) }),
-      hand, this.#stageRows(), area({ name: 'note', label: 'Note' })];
+      choice({
+        name: 'mixer',
+        label: 'Mixer',
+        empty: 'the largest',
+        choices: this.book.mixers.map(({ code }) => [code, code]),
+      }),
+      hand,
+      this.#stageRows(),
+      area({ name: 'note', label: 'Note' }),
+    ];
   }
 
   #lineRows() {
-    const choices = thingChoices({ ingredient: { label: 'Ingredients', items: this.book.ingredients.filter((one) => one.unit === 'g') },
-      starter: { label: 'Starters', items: this.book.starters }, formula: { label: 'Formulas', items: this.book.formulas } });
+    const choices = thingChoices({
+      ingredient: { label: 'Ingredients', items: this.book.ingredients.filter((one) => one.unit === 'g') },
+      starter: { label: 'Starters', items: this.book.starters },
+      formula: { label: 'Formulas', items: this.book.formulas },
+    });
     return rows({
-      name: 'lines', label: 'Lines', one: 'line', add: 'Add a line', required: true, blanks: 3, sorted: true, class: 'formula-lines',
+      name: 'lines',
+      label: 'Lines',
+      one: 'line',
+      add: 'Add a line',
+      required: true,
+      blanks: 3,
+      sorted: true,
+      class: 'formula-lines',
       hint: 'Starters and preferments are lines of their own.',
       onchange: () => this.#changed(),
       columns: [
-        { label: 'What', class: 'what', make: () => [choice({ name: 'thing', label: 'What', quiet: true, required: true, choices, empty: '—' }),
-          choice({ name: 'of', label: 'Meaning', quiet: true, required: true,
-            choices: [['flour_pct', '% of all flour is fermented in it'], ['pct', 'g of it to 100 g of all flour']] })] },
-        { label: 'Share', class: 'share', make: () => [percent({ name: 'pct', label: 'Share', quiet: true, required: true })] },
+        {
+          label: 'What',
+          class: 'what',
+          make: () => [
+            choice({ name: 'thing', label: 'What', quiet: true, required: true, choices, empty: '—' }),
+            choice({
+              name: 'of',
+              label: 'Meaning',
+              quiet: true,
+              required: true,
+              choices: [
+                ['flour_pct', '% of all flour is fermented in it'],
+                ['pct', 'g of it to 100 g of all flour'],
+              ],
+            }),
+          ],
+        },
+        {
+          label: 'Share',
+          class: 'share',
+          make: () => [percent({ name: 'pct', label: 'Share', quiet: true, required: true })],
+        },
       ],
       alias: { ...THING_ALIAS, flour_pct: 'pct' },
       blank: ({ thing, pct }) => !thing && !pct,
@@ -89,13 +152,33 @@ class FormulaPage {
 
   #stageRows() {
     return rows({
-      name: 'stages', label: 'Stages, from mixing to ready', one: 'stage', add: 'Add a stage', blanks: 1, sorted: true, class: 'stages',
+      name: 'stages',
+      label: 'Stages, from mixing to ready',
+      one: 'stage',
+      add: 'Add a stage',
+      blanks: 1,
+      sorted: true,
+      class: 'stages',
       hint: 'Counted back from the time the bread must be ready, they say when its mixing begins.',
       columns: [
-        { label: 'Stage', class: 'what', make: () => [text({ name: 'stage', label: 'Stage', quiet: true, required: true, max: 100 }),
-          text({ name: 'at', label: 'Where or how warm', quiet: true, max: 100, placeholder: 'where, how warm' })] },
-        { label: 'Minutes', class: 'minutes', make: () => [count({ name: 'minutes', label: 'Minutes', unit: 'min', quiet: true, required: true })] },
-        { label: 'Hands', class: 'hands', make: () => [count({ name: 'hands', label: 'Pairs of hands', unit: 'hands', quiet: true })] },
+        {
+          label: 'Stage',
+          class: 'what',
+          make: () => [
+            text({ name: 'stage', label: 'Stage', quiet: true, required: true, max: 100 }),
+            text({ name: 'at', label: 'Where or how warm', quiet: true, max: 100, placeholder: 'where, how warm' }),
+          ],
+        },
+        {
+          label: 'Minutes',
+          class: 'minutes',
+          make: () => [count({ name: 'minutes', label: 'Minutes', unit: 'min', quiet: true, required: true })],
+        },
+        {
+          label: 'Hands',
+          class: 'hands',
+          make: () => [count({ name: 'hands', label: 'Pairs of hands', unit: 'hands', quiet: true })],
+        },
       ],
     });
   }
@@ -106,7 +189,8 @@ class FormulaPage {
   }
 
   #showMeanings() {
-    for (const row of this.lines.list.rows) row.field('of').element.hidden = !this.#hasMeaning(row.field('thing').input.value);
+    for (const row of this.lines.list.rows)
+      row.field('of').element.hidden = !this.#hasMeaning(row.field('thing').input.value);
   }
 
   #changed() {
@@ -128,7 +212,11 @@ class FormulaPage {
     this.asking = asking;
     const code = this.book.stored?.body.code ?? (codeFrom(value.code ?? value.name ?? '') || 'new');
     try {
-      const { body } = await api.post('/formulas/preview', { name: 'New formula', ...value, code }, { signal: asking.signal });
+      const { body } = await api.post(
+        '/formulas/preview',
+        { name: 'New formula', ...value, code },
+        { signal: asking.signal },
+      );
       this.lines.list.clear();
       this.preview.show(body);
     } catch (error) {
@@ -142,7 +230,10 @@ class FormulaPage {
     this.lines.list.clear();
     const faults = error.uncertain ? [] : error.errors.filter(({ pointer }) => pointer.startsWith('/lines'));
     for (const { pointer, detail } of faults) this.editor.form.find(pointer)?.fault(detail);
-    this.preview.wait(error.uncertain ? 'The server cannot be reached; the figures are those of before.' : 'It does not work out yet: see the lines.');
+    this.preview.wait(
+      error.uncertain
+        ? 'The server cannot be reached; the figures are those of before.'
+        : 'It does not work out yet: see the lines.',
+    );
   }
 }
-

@@ -7,11 +7,15 @@ import { joinWords, duration } from '../dates.js';
 
 export async function show(view) {
   const [formulas, products] = await Promise.all([api.list('/formulas', view), api.list('/products', view)]);
-  return view.frame('Formulas', 'Formulas',
+  return view.frame(
+    'Formulas',
+    'Formulas',
     h('p', { class: 'lead' }, 'Doughs, preferments, soakers and fillings as baker’s percentages.'),
     h('p', { class: 'actions' }, link(`#/formulas/${NEW}`, 'New formula', { class: 'button main' })),
-    formulas.length === 0 ? h('p', { class: 'empty' }, 'None yet. Enter ingredients and starters first, then preferments, then doughs.')
-      : formulaTable(formulas, products));
+    formulas.length === 0
+      ? h('p', { class: 'empty' }, 'None yet. Enter ingredients and starters first, then preferments, then doughs.')
+      : formulaTable(formulas, products),
+  );
 }
 
 function formulaTable(formulas, products) {
@@ -23,6 +27,7 @@ function formulaTable(formulas, products) {
     rows: formulas.map((formula) => [
       link(`#/formulas/${formula.code}`, formula.name),
       h('td', { class: 'figures' }, duration(formula.stages.reduce((sum, stage) => sum + stage.minutes, 0))),
-      h('td', { class: 'wide-only' }, joinWords(parts.get(formula.code)) || '—')]),
+      h('td', { class: 'wide-only' }, joinWords(parts.get(formula.code)) || '—'),
+    ]),
   });
 }

@@ -15,22 +15,44 @@ export async function show(view, wanted) {
   const date = wanted ?? session().working_day;
   const { body: list } = await api.get(`/mixing-lists/${date}`, view);
   const past = date < session().working_day;
-  const kept = past && list.last_print ? (await api.get(`/mixing-lists/${date}/prints/${list.last_print.number}`, view)).body : null;
+  const kept =
+    past && list.last_print
+      ? (await api.get(`/mixing-lists/${date}/prints/${list.last_print.number}`, view)).body
+      : null;
   const empty = (kept ?? list).mixes.length === 0;
-  return view.frame(`Mixing list of ${dayWords(date, today())}`, dayHeading('Mixing list', date),
+  return view.frame(
+    `Mixing list of ${dayWords(date, today())}`,
+    dayHeading('Mixing list', date),
     dayStepper(date, (day) => `#/mixing/${day}`, 'Mixing date'),
     past ? pastNote(list, empty) : h('div', { class: 'print-state' }, printState(list, date)),
     past || empty ? null : printButton(date, list),
-    sheet(kept ?? list, { ticks: past ? null : new Ticks(date), mark: null }));
+    sheet(kept ?? list, { ticks: past ? null : new Ticks(date), mark: null }),
+  );
 }
 
 function pastNote(list, empty) {
   if (list.last_print) {
-    return h('div', { class: 'message note' }, h('p', {}, `This date is past. Below is print ${list.last_print.number} as it was made at `,
-      momentWords(list.last_print.printed_at), ' by ', list.last_print.printed_by, '. ', printLink(list.date, list.last_print.number, 'Open it')));
+    return h(
+      'div',
+      { class: 'message note' },
+      h(
+        'p',
+        {},
+        `This date is past. Below is print ${list.last_print.number} as it was made at `,
+        momentWords(list.last_print.printed_at),
+        ' by ',
+        list.last_print.printed_by,
+        '. ',
+        printLink(list.date, list.last_print.number, 'Open it'),
+      ),
+    );
   }
   if (empty) return null;
-  return h('div', { class: 'message note' }, h('p', {}, 'This date is past and nothing was printed. Below is what the orders come to with today’s formulas.'));
+  return h(
+    'div',
+    { class: 'message note' },
+    h('p', {}, 'This date is past and nothing was printed. Below is what the orders come to with today’s formulas.'),
+  );
 }
 
 const printLink = (date, number, words) => link(`#/mixing/${date}/print/${number}`, words);
@@ -38,9 +60,17 @@ const printLink = (date, number, words) => link(`#/mixing/${date}/print/${number
 function printState(list, date) {
   const last = list.last_print;
   if (!last) return h('p', {}, 'Not printed yet.');
-  const words = [printLink(date, last.number, `Print ${last.number}`), ` was made at ${momentWords(last.printed_at)} by ${last.printed_by}.`];
+  const words = [
+    printLink(date, last.number, `Print ${last.number}`),
+    ` was made at ${momentWords(last.printed_at)} by ${last.printed_by}.`,
+  ];
   if (!isChanged(list.changes)) return h('p', {}, words, ' Nothing has changed since.');
-  return h('div', { class: 'message warn' }, h('p', {}, words, ' ', h('strong', {}, 'It is out of date:')), changesTable(list.changes));
+  return h(
+    'div',
+    { class: 'message warn' },
+    h('p', {}, words, ' ', h('strong', {}, 'It is out of date:')),
+    changesTable(list.changes),
+  );
 }
 
 /* Freezes the list under a number of its own, then shows and prints that. */

@@ -11,23 +11,38 @@ import { currentBreadDay, may, rememberBreadDay, session, today } from '../sessi
 import { KINDS } from '../wording.js';
 
 export async function show(view, wanted) {
-  const date = wanted ?? await currentBreadDay();
+  const date = wanted ?? (await currentBreadDay());
   rememberBreadDay(date);
   const owner = may('owner');
   const [needs, cost] = await Promise.all([
-    api.get(`/days/${date}/needs`, view), owner ? api.get(`/days/${date}/cost`, view) : null,
+    api.get(`/days/${date}/needs`, view),
+    owner ? api.get(`/days/${date}/cost`, view) : null,
   ]);
   const title = owner ? 'Needs and cost' : 'Needs';
   const empty = needs.body.ingredients.length === 0;
-  return view.frame(`${title} of ${dayWords(date, today())}`, dayHeading(title, date),
+  return view.frame(
+    `${title} of ${dayWords(date, today())}`,
+    dayHeading(title, date),
     dayStepper(date, (day) => `#/needs/${day}`, 'Bread day'),
     breadDayTabs('needs', date),
-    empty ? h('p', { class: 'empty' }, 'Nothing is ordered for this day.') : [
-      owner ? totalCost(cost.body) : null,
-      h('div', { class: 'two-columns' },
-        h('section', {}, h('h2', {}, 'From the stores'), ingredientTable(needs.body, owner), starterTable(needs.body.starters)),
-        owner ? h('section', {}, h('h2', {}, 'Cost of each product'), costTable(cost.body)) : null),
-    ]);
+    empty
+      ? h('p', { class: 'empty' }, 'Nothing is ordered for this day.')
+      : [
+          owner ? totalCost(cost.body) : null,
+          h(
+            'div',
+            { class: 'two-columns' },
+            h(
+              'section',
+              {},
+              h('h2', {}, 'From the stores'),
+              ingredientTable(needs.body, owner),
+              starterTable(needs.body.starters),
+            ),
+            owner ? h('section', {}, h('h2', {}, 'Cost of each product'), costTable(cost.body)) : null,
+          ),
+        ],
+  );
 }
 
 const shown = (text, extra) => money(text, session().currency, extra);
@@ -37,10 +52,21 @@ function totalCost({ cost, known_cost: known, missing }) {
     return h('p', { class: 'big' }, 'Ingredients and packaging: ', h('strong', {}, shown(cost)));
   }
   const names = missing.map(({ ingredient, name }) => link(`#/ingredients/${ingredient}`, name));
-  const listed = names.flatMap((name, index) => (index === 0 ? [name] : [index === names.length - 1 ? ' and ' : ', ', name]));
-  return h('div', { class: 'message warn' },
+  const listed = names.flatMap((name, index) =>
+    index === 0 ? [name] : [index === names.length - 1 ? ' and ' : ', ', name],
+  );
+  return h(
+    'div',
+    { class: 'message warn' },
     h('p', { class: 'big' }, 'Cost: not known. At least ', h('strong', {}, shown(known)), '.'),
-    h('p', {}, missing.length === 1 ? 'There is no price on this day for ' : 'There are no prices on this day for ', listed, '.'));
+    h(
+      'p',
+      {},
+      missing.length === 1 ? 'There is no price on this day for ' : 'There are no prices on this day for ',
+      listed,
+      '.',
+    ),
+  );
 }
 
 function amountCell(need) {
@@ -48,27 +74,33 @@ function amountCell(need) {
   return figureCell(kilos(fromWire(need.g, GRAM_PLACES)), 3, 'kg');
 }
 
-const costCell = (text, extra = 0) => (text === null
-  ? h('td', { class: 'figures missing' }, 'no price') : h('td', { class: 'figures' }, shown(text, extra)));
+const costCell = (text, extra = 0) =>
+  text === null ? h('td', { class: 'figures missing' }, 'no price') : h('td', { class: 'figures' }, shown(text, extra));
 
 function ingredientTable(needs, owner) {
   const rows = KINDS.flatMap(([kind, kindName]) => {
     const own = needs.ingredients.filter((need) => need.kind === kind);
     if (own.length === 0) return [];
-    const head = h('th', { scope: 'rowgroup', colspan: owner ? 3 : 2, class: 'group' }, kindName);
+    const head = h('th', { scope: 'rowgroup', colspan: owner ? 3 : 2, class: 'kind' }, kindName);
     return [[head], ...own.map((need) => [need.name, amountCell(need), ...(owner ? [costCell(need.cost)] : [])])];
   });
   return table({
-    heads: ['Ingredient', { text: 'Amount', figures: true }, ...(owner ? [{ text: 'Cost', figures: true }] : [])], rows,
+    heads: ['Ingredient', { text: 'Amount', figures: true }, ...(owner ? [{ text: 'Cost', figures: true }] : [])],
+    rows,
   });
 }
 
 function starterTable(starters) {
   if (starters.length === 0) return null;
-  return h('div', {}, h('h2', {}, 'Of that, through the starters'), table({
-    heads: ['Starter', { text: 'Amount', figures: true }],
-    rows: starters.map((starter) => [starter.name, figureCell(kilos(fromWire(starter.g, GRAM_PLACES)), 3, 'kg')]),
-  }));
+  return h(
+    'div',
+    {},
+    h('h2', {}, 'Of that, through the starters'),
+    table({
+      heads: ['Starter', { text: 'Amount', figures: true }],
+      rows: starters.map((starter) => [starter.name, figureCell(kilos(fromWire(starter.g, GRAM_PLACES)), 3, 'kg')]),
+    }),
+  );
 }
 
 function costTable(cost) {
@@ -76,8 +108,21 @@ function costTable(cost) {
   return table({
     heads: ['Product', ...['Pieces', 'Each', 'All'].map((text) => ({ text, figures: true }))],
     rows: cost.products.map((one) => [
-      h('th', { scope: 'row' }, one.name, one.missing.length === 0 ? null
-        : h('span', { class: 'sub missing' }, `no price for ${joinWords(one.missing.map((code) => names.get(code) ?? code))}`)),
-      figureCell(whole(one.pieces)), costCell(one.ingredients_each, 2), costCell(one.cost)]),
+      h(
+        'th',
+        { scope: 'row' },
+        one.name,
+        one.missing.length === 0
+          ? null
+          : h(
+              'span',
+              { class: 'sub missing' },
+              `no price for ${joinWords(one.missing.map((code) => names.get(code) ?? code))}`,
+            ),
+      ),
+      figureCell(whole(one.pieces)),
+      costCell(one.ingredients_each, 2),
+      costCell(one.cost),
+    ]),
   });
 }

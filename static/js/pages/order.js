@@ -17,12 +17,18 @@ import { rememberBreadDay, today } from '../session.js';
 
 export async function show(view, date, id) {
   const [customers, products, stored] = await Promise.all([
-    api.list('/customers', view), api.list('/products', view), id === 'new' ? null : api.get(`/orders/${id}`, view),
+    api.list('/customers', view),
+    api.list('/products', view),
+    id === 'new' ? null : api.get(`/orders/${id}`, view),
   ]);
   rememberBreadDay(date);
   const sheet = new OrderSheet(date, customers, products, stored);
-  const name = stored ? customers.find((one) => one.code === stored.body.customer)?.name ?? 'Order' : 'New order';
-  const element = view.frame(name, [h('span', { class: 'over' }, stored ? 'Order of' : 'For ' + dayWords(date, today())), ' ', name], sheet.element);
+  const name = stored ? (customers.find((one) => one.code === stored.body.customer)?.name ?? 'Order') : 'New order';
+  const element = view.frame(
+    name,
+    [h('span', { class: 'over' }, stored ? 'Order of' : 'For ' + dayWords(date, today())), ' ', name],
+    sheet.element,
+  );
   sheet.begin();
   return element;
 }
@@ -35,10 +41,21 @@ class OrderSheet {
     this.names = new Map([...products, ...customers].map((thing) => [thing.code, thing.name]));
     this.once = new Once('/orders', {
       pending: stored ? null : readDraft(this.draftName)?.pending,
-      remember: (pending) => { this.pending = pending; if (pending) this.#keep(); },
+      remember: (pending) => {
+        this.pending = pending;
+        if (pending) this.#keep();
+      },
     });
-    this.customer = new CustomerField(customers, { first: !stored, onpick: () => this.pieces.focus(), onchange: () => this.#changed() });
-    this.pieces = new PiecesTable(products, { first: stored !== null, onchange: () => this.#changed(), onlast: () => this.save() });
+    this.customer = new CustomerField(customers, {
+      first: !stored,
+      onpick: () => this.pieces.focus(),
+      onchange: () => this.#changed(),
+    });
+    this.pieces = new PiecesTable(products, {
+      first: stored !== null,
+      onchange: () => this.#changed(),
+      onlast: () => this.save(),
+    });
     this.date = dateField({ name: 'date', label: 'Bread day' });
     this.note = area({ name: 'note', label: 'Note', rows: 1 });
     this.totals = h('p', { class: 'totals' });
@@ -48,15 +65,29 @@ class OrderSheet {
   }
 
   #build() {
-    const form = h('form', { class: 'order', novalidate: true },
+    const form = h(
+      'form',
+      { class: 'order', novalidate: true },
       h('div', { class: 'fields' }, this.customer.element, this.date.element, this.note.element),
       this.#copyRow(),
       this.pieces.element,
-      h('div', { class: 'savebar' }, this.totals, h('p', { class: 'actions' },
-        link(`#/orders/${this.day}`, 'Back', { class: 'button quiet', onclick: () => dropDraftIfEmpty(this) }),
-        this.stored ? button('Cancel this order', () => this.#cancel(), { class: 'danger' }) : null,
-        this.saveButton)));
-    form.addEventListener('submit', (event) => { event.preventDefault(); this.save(); });
+      h(
+        'div',
+        { class: 'savebar' },
+        this.totals,
+        h(
+          'p',
+          { class: 'actions' },
+          link(`#/orders/${this.day}`, 'Back', { class: 'button quiet', onclick: () => dropDraftIfEmpty(this) }),
+          this.stored ? button('Cancel this order', () => this.#cancel(), { class: 'danger' }) : null,
+          this.saveButton,
+        ),
+      ),
+    );
+    form.addEventListener('submit', (event) => {
+      event.preventDefault();
+      this.save();
+    });
     this.date.input.addEventListener('input', () => this.#changed());
     this.note.input.addEventListener('input', () => this.#changed());
     return form;
@@ -64,8 +95,13 @@ class OrderSheet {
 
   #copyRow() {
     const from = h('input', { type: 'date', value: addDays(this.day, -7), id: 'copy-from' });
-    return h('p', { class: 'copy' }, h('label', { for: 'copy-from' }, 'Same as this customer had on'), from,
-      button('Copy', () => this.#copy(from.value), { class: 'quiet' }));
+    return h(
+      'p',
+      { class: 'copy' },
+      h('label', { for: 'copy-from' }, 'Same as this customer had on'),
+      from,
+      button('Copy', () => this.#copy(from.value), { class: 'quiet' }),
+    );
   }
 
   /* Fills in what is stored, or what was typed before. */
@@ -103,14 +139,25 @@ class OrderSheet {
   }
 
   #keep() {
-    keepDraft(this.draftName, { customer: this.customer.customer?.code ?? this.customer.text, date: this.date.input.value,
-      note: this.note.input.value, pieces: this.pieces.typed(), etag: this.stored?.etag, pending: this.pending });
+    keepDraft(this.draftName, {
+      customer: this.customer.customer?.code ?? this.customer.text,
+      date: this.date.input.value,
+      note: this.note.input.value,
+      pieces: this.pieces.typed(),
+      etag: this.stored?.etag,
+      pending: this.pending,
+    });
   }
 
   #total() {
     const { pieces, mg } = this.pieces.read();
-    this.totals.replaceChildren(h('strong', {}, whole(pieces)), pieces === 1n ? ' piece' : ' pieces', ' · ',
-      h('strong', {}, kilos(mg)), ' kg of dough');
+    this.totals.replaceChildren(
+      h('strong', {}, whole(pieces)),
+      pieces === 1n ? ' piece' : ' pieces',
+      ' · ',
+      h('strong', {}, kilos(mg)),
+      ' kg of dough',
+    );
   }
 
   /* The body to send, or null when something must be put right first. */
@@ -120,7 +167,9 @@ class OrderSheet {
     const customer = this.customer.customer;
     if (faults > 0) this.pieces.showUnread();
     if (!customer) {
-      this.customer.fault(this.customer.text.trim() ? 'Nobody of this name yet: choose one, or add it.' : 'Whose order is it?');
+      this.customer.fault(
+        this.customer.text.trim() ? 'Nobody of this name yet: choose one, or add it.' : 'Whose order is it?',
+      );
       this.customer.focus();
     }
     if (!isDate(this.date.input.value)) this.date.fault('For which day?');
@@ -140,7 +189,11 @@ class OrderSheet {
   async save() {
     if (this.busy) return;
     const body = this.#read();
-    if (body) await this.#busily(() => this.#send(body), () => this.save());
+    if (body)
+      await this.#busily(
+        () => this.#send(body),
+        () => this.save(),
+      );
   }
 
   async #busily(work, again) {
@@ -171,8 +224,14 @@ class OrderSheet {
       await api.put(`/orders/${id}`, body, { etag });
     } catch (error) {
       if (!error.conflict) throw error;
-      await explainConflict({ path: `/orders/${id}`, mine: body, nameOf: (code) => this.names.get(code) ?? code,
-        keep: (theirs) => this.#keepMine(body, theirs), take: (theirs) => this.#takeTheirs(theirs), same: () => this.#done(body) });
+      await explainConflict({
+        path: `/orders/${id}`,
+        mine: body,
+        nameOf: (code) => this.names.get(code) ?? code,
+        keep: (theirs) => this.#keepMine(body, theirs),
+        take: (theirs) => this.#takeTheirs(theirs),
+        same: () => this.#done(body),
+      });
       return;
     }
     this.#done(body);
@@ -181,7 +240,10 @@ class OrderSheet {
   /* theirs: the ETag of what is saved over; null when the order is gone. */
   #keepMine(body, theirs) {
     if (theirs === null) this.stored = null;
-    this.#busily(() => this.#send(body, theirs), () => this.#keepMine(body, theirs));
+    this.#busily(
+      () => this.#send(body, theirs),
+      () => this.#keepMine(body, theirs),
+    );
   }
 
   #takeTheirs(theirs) {
@@ -194,7 +256,9 @@ class OrderSheet {
   #done(body) {
     dropDraft(this.draftName);
     const pieces = body.lines.reduce((sum, line) => sum + line.pieces, 0);
-    carry(`Saved: ${this.customer.customer.name}, ${whole(pieces)} ${pieces === 1 ? 'piece' : 'pieces'} for ${dayWords(body.date, today())}.`);
+    carry(
+      `Saved: ${this.customer.customer.name}, ${whole(pieces)} ${pieces === 1 ? 'piece' : 'pieces'} for ${dayWords(body.date, today())}.`,
+    );
     go(`#/orders/${body.date}`);
   }
 
@@ -204,7 +268,15 @@ class OrderSheet {
       return;
     }
     const homeless = error.errors.filter((fault) => !this.#showFault(fault));
-    tell('bad', h('div', {}, h('p', {}, 'Not saved: look at what is marked.'), homeless.map((fault) => h('p', {}, sentence(fault.detail)))));
+    tell(
+      'bad',
+      h(
+        'div',
+        {},
+        h('p', {}, 'Not saved: look at what is marked.'),
+        homeless.map((fault) => h('p', {}, sentence(fault.detail))),
+      ),
+    );
   }
 
   #showFault({ pointer, detail }) {
@@ -220,8 +292,15 @@ class OrderSheet {
   async #cancel() {
     const who = this.names.get(this.stored.body.customer);
     const sure = await confirm(`Cancel the order of ${who}?`, {
-      detail: `For ${dayWords(this.stored.body.date, today())}. It will be gone.`, yes: 'Cancel the order', danger: true });
-    if (sure && !this.busy) await this.#busily(() => this.#delete(who), () => this.#cancel());
+      detail: `For ${dayWords(this.stored.body.date, today())}. It will be gone.`,
+      yes: 'Cancel the order',
+      danger: true,
+    });
+    if (sure && !this.busy)
+      await this.#busily(
+        () => this.#delete(who),
+        () => this.#cancel(),
+      );
   }
 
   async #delete(who) {
@@ -229,8 +308,9 @@ class OrderSheet {
       await api.remove(`/orders/${this.stored.body.id}`, { etag: this.stored.etag });
     } catch (error) {
       if (!error.conflict) throw error;
-      tell('bad', 'Not cancelled: somebody changed this order meanwhile. Look at it as it is now.',
-        [button('Show it', () => this.#startOver(), { class: 'main' })]);
+      tell('bad', 'Not cancelled: somebody changed this order meanwhile. Look at it as it is now.', [
+        button('Show it', () => this.#startOver(), { class: 'main' }),
+      ]);
       return;
     }
     dropDraft(this.draftName);

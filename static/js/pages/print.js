@@ -12,7 +12,8 @@ const margins = new CSSStyleSheet();
 function nameMargins(left, right) {
   const quoted = (text) => `"${text.replace(/["\\\n]/g, ' ')}"`;
   margins.replaceSync(`@page { @top-left { content: ${quoted(left)} } @top-right { content: ${quoted(right)} } }`);
-  if (!document.adoptedStyleSheets.includes(margins)) document.adoptedStyleSheets = [...document.adoptedStyleSheets, margins];
+  if (!document.adoptedStyleSheets.includes(margins))
+    document.adoptedStyleSheets = [...document.adoptedStyleSheets, margins];
 }
 
 function clearMargins() {
@@ -28,14 +29,26 @@ export async function show(view, date, number) {
   view.signal.addEventListener('abort', clearMargins, { once: true });
   const now = location.hash.endsWith('?now');
   if (now) view.after(() => printNow(date, number));
-  return view.frame(`Print ${print.number}, mixing list of ${dayWords(date, today())}`,
+  return view.frame(
+    `Print ${print.number}, mixing list of ${dayWords(date, today())}`,
     [h('span', { class: 'over' }, 'Mixing list of'), ' ', h('span', { class: 'date' }, dayWords(date, today()))],
-    h('p', { class: 'print-mark' }, h('strong', {}, `Print ${print.number}`), `, made at ${momentWords(print.printed_at)} by ${print.printed_by}`,
-      before ? h('strong', {}, `. Replaces print ${before.number}: throw that one away`) : '', '.'),
-    h('p', { class: 'actions screen-only' }, button('Print this again', () => window.print(), { class: 'main' }),
-      link(`#/mixing/${date}`, 'Back to the list', { class: 'button quiet' })),
+    h(
+      'p',
+      { class: 'print-mark' },
+      h('strong', {}, `Print ${print.number}`),
+      `, made at ${momentWords(print.printed_at)} by ${print.printed_by}`,
+      before ? h('strong', {}, `. Replaces print ${before.number}: throw that one away`) : '',
+      '.',
+    ),
+    h(
+      'p',
+      { class: 'actions screen-only' },
+      button('Print this again', () => window.print(), { class: 'main' }),
+      link(`#/mixing/${date}`, 'Back to the list', { class: 'button quiet' }),
+    ),
     before ? changesSince(before, print) : null,
-    sheet(print, { ticks: null, mark }));
+    sheet(print, { ticks: null, mark }),
+  );
 }
 
 /* Once: going back to this address later must not print again. */

@@ -8,23 +8,35 @@ import { GRAM_PLACES, fromWire, kilos, whole } from '../number.js';
 import { currentBreadDay, may, rememberBreadDay, today } from '../session.js';
 
 export async function show(view, wanted) {
-  const date = wanted ?? await currentBreadDay();
+  const date = wanted ?? (await currentBreadDay());
   rememberBreadDay(date);
   const { body } = await api.get(`/days/${date}/production`, view);
-  return view.frame(`Production for ${dayWords(date, today())}`, dayHeading('Production', date),
+  return view.frame(
+    `Production for ${dayWords(date, today())}`,
+    dayHeading('Production', date),
     dayStepper(date, (day) => `#/production/${day}`, 'Bread day'),
     breadDayTabs('production', date),
-    body.products.length === 0 ? h('p', { class: 'empty' }, 'Nothing is ordered for this day.') : h('div', { class: 'two-columns' },
-      h('section', {}, h('h2', {}, 'Pieces'), piecesTable(body.products)),
-      h('section', {}, h('h2', {}, 'Doughs'), doughTable(body.doughs))));
+    body.products.length === 0
+      ? h('p', { class: 'empty' }, 'Nothing is ordered for this day.')
+      : h(
+          'div',
+          { class: 'two-columns' },
+          h('section', {}, h('h2', {}, 'Pieces'), piecesTable(body.products)),
+          h('section', {}, h('h2', {}, 'Doughs'), doughTable(body.doughs)),
+        ),
+  );
 }
 
 function piecesTable(products) {
   const sum = (member) => whole(products.reduce((total, one) => total + one[member], 0));
   return table({
     heads: ['Product', ...['Ordered', 'Spare', 'To bake'].map((text) => ({ text, figures: true }))],
-    rows: products.map((one) => [one.name, figureCell(whole(one.ordered)), figureCell(whole(one.spare)),
-      h('td', { class: 'figures strong' }, aligned(whole(one.pieces), 0))]),
+    rows: products.map((one) => [
+      one.name,
+      figureCell(whole(one.ordered)),
+      figureCell(whole(one.spare)),
+      h('td', { class: 'figures strong' }, aligned(whole(one.pieces), 0)),
+    ]),
     foot: ['All', figureCell(sum('ordered')), figureCell(sum('spare')), figureCell(sum('pieces'))],
   });
 }
@@ -35,7 +47,11 @@ function mixedOn(date) {
 
 function doughTable(doughs) {
   return table({
-    heads: ['Dough', { text: 'Weight', figures: true }, 'Mixing list of'],
-    rows: doughs.map((dough) => [dough.name, figureCell(kilos(fromWire(dough.g, GRAM_PLACES)), 3, 'kg'), h('td', {}, mixedOn(dough.mixing_date))]),
+    heads: ['Dough', { text: 'Weight', figures: true }, 'Mixed on'],
+    rows: doughs.map((dough) => [
+      dough.name,
+      figureCell(kilos(fromWire(dough.g, GRAM_PLACES)), 3, 'kg'),
+      h('td', { class: 'day' }, mixedOn(dough.mixing_date)),
+    ]),
   });
 }

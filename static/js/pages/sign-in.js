@@ -6,7 +6,12 @@ import { insist } from '../dialog.js';
 import { sentence } from '../messages.js';
 
 function field(id, label, attributes) {
-  return h('p', { class: 'field' }, h('label', { for: id }, label), h('input', { id, name: id, required: true, ...attributes }));
+  return h(
+    'p',
+    { class: 'field' },
+    h('label', { for: id }, label),
+    h('input', { id, name: id, required: true, ...attributes }),
+  );
 }
 
 function explain(error) {
@@ -17,13 +22,25 @@ function explain(error) {
 }
 
 function signInForm(onDone, firstError) {
-  const fault = h('p', { class: 'message bad', role: 'alert', hidden: !firstError }, firstError ? explain(firstError) : '');
+  const fault = h(
+    'p',
+    { class: 'message bad', role: 'alert', hidden: !firstError },
+    firstError ? explain(firstError) : '',
+  );
   const submit = h('button', { class: 'main' }, 'Sign in');
-  const form = h('form', { class: 'sign-in' },
+  const form = h(
+    'form',
+    { class: 'sign-in' },
     fault,
-    field('name', 'Name', { autocomplete: 'username', autocapitalize: 'none', spellcheck: 'false', 'data-first': true }),
+    field('name', 'Name', {
+      autocomplete: 'username',
+      autocapitalize: 'none',
+      spellcheck: 'false',
+      'data-first': true,
+    }),
     field('password', 'Password', { type: 'password', autocomplete: 'current-password' }),
-    h('p', { class: 'actions' }, submit));
+    h('p', { class: 'actions' }, submit),
+  );
   form.addEventListener('submit', async (event) => {
     event.preventDefault();
     if (submit.disabled) return;
@@ -44,9 +61,7 @@ function signInForm(onDone, firstError) {
 
 export function signInPage(onDone, firstError) {
   document.title = 'Sign in · Morrowloaf';
-  return h('div', { class: 'page entrance' },
-    h('h1', {}, 'Sign in'),
-    signInForm(onDone, firstError));
+  return h('div', { class: 'page entrance' }, h('h1', {}, 'Sign in'), signInForm(onDone, firstError));
 }
 
 let open = null;
@@ -55,16 +70,21 @@ let open = null;
 export function signInAgain(redraw) {
   open ??= new Promise((resolve) => {
     const before = session();
-    const dialog = insist(h('div', {},
-      h('h2', { id: 'insist' }, 'Please sign in again'),
-      h('p', {}, 'What you typed is still there.'),
-      signInForm(() => {
-        dialog.close();
-        open = null;
-        redraw();
-        if (before && (session().name !== before.name)) location.reload();
-        resolve();
-      })));
+    const dialog = insist(
+      h(
+        'div',
+        {},
+        h('h2', { id: 'insist' }, 'Please sign in again'),
+        h('p', {}, 'What you typed is still there.'),
+        signInForm(() => {
+          dialog.close();
+          open = null;
+          redraw();
+          if (before && session().name !== before.name) location.reload();
+          resolve();
+        }),
+      ),
+    );
   });
   return open;
 }

@@ -1,5 +1,5 @@
 /* Tokens: with them other programs may call. A token is shown once. */
-import { h, button } from '../dom.js';
+import { h, button, unseen } from '../dom.js';
 import * as api from '../api.js';
 import { confirm } from '../dialog.js';
 import { choice, text } from '../fields.js';
@@ -13,20 +13,35 @@ import { ROLES } from '../wording.js';
 
 export async function show(view) {
   const tokens = await api.list('/tokens', view);
-  const shown = h('div', { 'aria-live': 'polite' });
-  return view.frame('Programs', 'Programs that may call',
+  return view.frame(
+    'Programs',
+    'Programs that may call',
     h('p', { class: 'lead' }, 'A till or a web shop calls with a token of its own. Each can be ended alone.'),
-    tokens.length === 0 ? h('p', { class: 'empty' }, 'None yet.') : table({
-      heads: ['Name', 'May do', { text: 'Since', class: 'wide-only' }, { text: '', class: 'tools' }],
-      rows: tokens.map((token) => [token.name, Object.fromEntries(ROLES)[token.role],
-        h('td', { class: 'wide-only' }, token.created_at ? momentWords(token.created_at) : ''),
-        h('td', { class: 'tools' }, button('×', () => end(token), { class: 'tool', 'aria-label': `End the token ${token.name}` }))]),
-    }),
-    h('section', { class: 'below' }, h('h2', {}, 'New token'), tokenForm(shown), shown));
+    tokens.length === 0
+      ? h('p', { class: 'empty' }, 'None yet.')
+      : table({
+          heads: ['Name', 'May do', { text: 'Since', class: 'wide-only' }, { text: unseen('Delete'), class: 'tools' }],
+          rows: tokens.map((token) => [
+            token.name,
+            Object.fromEntries(ROLES)[token.role],
+            h('td', { class: 'wide-only' }, token.created_at ? momentWords(token.created_at) : ''),
+            h(
+              'td',
+              { class: 'tools' },
+              button('×', () => end(token), { class: 'tool', 'aria-label': `End the token ${token.name}` }),
+            ),
+          ]),
+        }),
+    h('section', { class: 'below' }, h('h2', {}, 'New token'), tokenForm()),
+  );
 }
 
 async function end(token) {
-  const sure = await confirm(`End the token ${token.name}?`, { detail: 'The program that uses it can call no more.', yes: 'End it', danger: true });
+  const sure = await confirm(`End the token ${token.name}?`, {
+    detail: 'The program that uses it can call no more.',
+    yes: 'End it',
+    danger: true,
+  });
   if (!sure) return;
   try {
     await api.remove(`/tokens/${encodeURIComponent(token.name)}`);
@@ -37,26 +52,34 @@ async function end(token) {
   }
 }
 
-function tokenForm(shown) {
-  let once = new Once('/tokens');
-  const form = new Form([
-    text({ name: 'name', label: 'Name', required: true, code: true, max: 63, hint: 'Of the program, as “till”' }),
-    choice({ name: 'role', label: 'May do', required: true, choices: ROLES }),
-  ], { submit: 'Make a token', onsubmit: async (body) => {
-    await once.settle(body);
-    const { body: made } = await once.send(body);
-    once = new Once('/tokens');
-    showToken(shown, made);
-  } });
+function tokenForm() {
+  const once = new Once('/tokens');
+  const form = new Form(
+    [
+      text({ name: 'name', label: 'Name', required: true, code: true, max: 63, hint: 'Of the program, as “till”' }),
+      choice({ name: 'role', label: 'May do', required: true, choices: ROLES }),
+    ],
+    {
+      submit: 'Make a token',
+      onsubmit: async (body) => {
+        await once.settle(body);
+        const { body: made } = await once.send(body);
+        showToken(made);
+      },
+    },
+  );
   return form.element;
 }
 
-function showToken(shown, made) {
+function showToken(made) {
   if (made.token === null) {
-    tell('warn', `The token ${made.name} was made, but its answer got lost, and it is shown only once. End it and make another.`);
+    tell(
+      'warn',
+      `The token ${made.name} was made, but its answer got lost, and it is shown only once. End it and make another.`,
+    );
     return;
   }
-  shown.replaceChildren(h('div', { class: 'message good' },
-    h('p', {}, h('strong', {}, `The token of ${made.name}.`), ' Copy it now: it is never shown again.'),
-    h('p', {}, h('code', { class: 'token', tabindex: 0 }, made.token))));
+  const words = h('p', {}, h('strong', {}, `The token of ${made.name}.`), ' Copy it now: it is never shown again.');
+  carry(h('div', {}, words, h('p', {}, h('code', { class: 'token', tabindex: 0 }, made.token))));
+  go(location.hash);
 }

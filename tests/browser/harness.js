@@ -1,0 +1,188 @@
+/* What every browser test stands on: a fresh database, the real server, a real browser.
+ *
+ * The browser reaches the server by a host name over plain HTTP, as in a bakery: there is no secure
+ * context then, and whatever needs one would fail here.
+ *
+ * MORROWLOAF is the program, MORROWLOAF_TEST_CONNINFO a PostgreSQL where databases may be made.
+ */
+import { execFile, spawn } from 'node:child_process';
+import { mkdtemp, readFile, rm } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { promisify } from 'node:util';
+import { chromium } from 'playwright-core';
+
+export const run = promisify(execFile);
+
+const HOST = 'bakery.test';
+const PASSWORD = 'crumb-and-crust-11';
+const FLAGS = [
+  '--no-sandbox',
+  '--disable-gpu',
+  '--disable-quic',
+  '--no-first-run',
+  '--disable-background-networking',
+  '--disable-component-update',
+  '--disable-sync',
+  `--host-resolver-rules=MAP ${HOST} 127.0.0.1, MAP * ~NOTFOUND, EXCLUDE 127.0.0.1`,
+];
+
+function needed(name) {
+  const value = process.env[name];
+  if (!value) throw new Error(`${name} is not set`);
+  return value;
+}
+
+/* Runs the program with words; input goes to its standard input. */
+function program(env, words, input = '') {
+  return new Promise((resolve, reject) => {
+    const child = execFile(needed('MORROWLOAF'), words, { env }, (error, out) =>
+      error ? reject(error) : resolve(out),
+    );
+    child.stdin.end(input);
+  });
+}
+
+async function freshDatabase() {
+  const conninfo = needed('MORROWLOAF_TEST_CONNINFO');
+  const name = `browser_${process.pid}_${Math.floor(Math.random() * 1e9)}`;
+  await run('psql', [conninfo, '-qc', `CREATE DATABASE ${name}`]);
+  return {
+    conninfo: `${conninfo} dbname=${name}`,
+    drop: () => run('psql', [conninfo, '-qc', `DROP DATABASE ${name} WITH (FORCE)`]),
+  };
+}
+
+function startServer(env) {
+  const child = spawn(needed('MORROWLOAF'), ['serve'], { env, stdio: ['ignore', 'ignore', 'pipe'] });
+  let log = '';
+  return new Promise((resolve, reject) => {
+    child.stderr.on('data', (data) => {
+      log += data;
+      const found = /listening on http:\/\/127\.0\.0\.1:(\d+)/.exec(log);
+      if (found) resolve({ child, port: Number(found[1]), log: () => log });
+    });
+    child.on('exit', (code) => reject(new Error(`the server ended with ${code}:\n${log}`)));
+  });
+}
+
+/* Calls the API as a program does; throws unless the answer is good. */
+function client(port, token) {
+  return async (method, path, body, headers = {}) => {
+    const all = { Authorization: `Bearer ${token}`, ...headers };
+    if (body !== undefined) all['Content-Type'] = 'application/json';
+    if (method === 'POST') all['Idempotency-Key'] = `test-${Math.random()}`;
+    const response = await fetch(`http://127.0.0.1:${port}/api/v1${path}`, {
+      method,
+      headers: all,
+      body: body && JSON.stringify(body),
+    });
+    const text = await response.text();
+    if (!response.ok) throw new Error(`${method} ${path}: ${response.status} ${text}`);
+    return text ? JSON.parse(text) : null;
+  };
+}
+
+/* A world: server, API client, browser. Call close() at the end. */
+export async function openWorld() {
+  const database = await freshDatabase();
+  const env = {
+    ...process.env,
+    MORROWLOAF_DB: database.conninfo,
+    MORROWLOAF_LISTEN: '127.0.0.1:0',
+    MORROWLOAF_LOG: 'info',
+  };
+  await program(env, ['migrate']);
+  for (const role of ['owner', 'baker', 'counter'])
+    await program(env, ['user', 'add', role, '--role', role], `${PASSWORD}\n`);
+  const token = (await program(env, ['token', 'add', 'test', '--role', 'owner'])).trim().split('\n').at(-1);
+  const server = await startServer(env);
+  const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium', args: FLAGS });
+  const folder = await mkdtemp(join(tmpdir(), 'browser-test-'));
+  return {
+    api: client(server.port, token),
+    base: `http://${HOST}:${server.port}`,
+    browser,
+    folder,
+    demo: () => program(env, ['demo']),
+    async close() {
+      await browser.close();
+      server.child.removeAllListeners('exit');
+      const ended = new Promise((resolve) => {
+        server.child.on('exit', resolve);
+      });
+      server.child.kill('SIGTERM');
+      await ended;
+      await database.drop();
+      await rm(folder, { recursive: true });
+    },
+  };
+}
+
+/* What the browser itself logs: requests that were refused, and a header that only HTTPS can honour. */
+const OF_THE_BROWSER = /^Failed to load resource|^The Cross-Origin-Opener-Policy header has been ignored/;
+
+/* A page of its own where nobody is signed in. Errors of scripts end up in page.faults. */
+export async function openPage(world, { width = 1280, height = 900, scheme = 'light' } = {}) {
+  const context = await world.browser.newContext({ viewport: { width, height }, colorScheme: scheme, locale: 'en-GB' });
+  const page = await context.newPage();
+  page.setDefaultTimeout(10000);
+  page.faults = [];
+  page.on('pageerror', (error) => page.faults.push(error.message));
+  page.on('console', (message) => {
+    if (message.type() === 'error' && !OF_THE_BROWSER.test(message.text())) page.faults.push(message.text());
+  });
+  await page.addInitScript(() => {
+    window.prints = 0;
+    window.print = () => {
+      window.prints += 1;
+    };
+  });
+  return page;
+}
+
+/* Signs in by the form. */
+export async function signIn(page, world, who) {
+  await page.goto(`${world.base}/#/customers`);
+  await page.getByLabel('Name').fill(who);
+  await page.getByLabel('Password').fill(PASSWORD);
+  await page.keyboard.press('Enter');
+  await page.waitForSelector('#menu', { state: 'attached' });
+  await page.waitForSelector('#page:not([aria-busy]) > .page:not(.entrance)');
+}
+
+/* A page with somebody signed in. */
+export async function signedIn(world, who, options) {
+  const page = await openPage(world, options);
+  await signIn(page, world, who);
+  return page;
+}
+
+/* Goes to an address inside the page and waits until that page stands. */
+export async function visit(page, hash) {
+  await page.evaluate((to) => {
+    document.querySelector('#page > *')?.setAttribute('data-old', '');
+    if (location.hash === to) window.dispatchEvent(new Event('hashchange'));
+    location.hash = to;
+  }, hash);
+  await page.waitForSelector('#page:not([aria-busy]) > .page:not([data-old])');
+}
+
+/* Lets a request of the page reach the server; the caller decides what the page hears of it. */
+export async function deliver(route) {
+  const { origin, ...headers } = route.request().headers(); // of the host name, which only the browser knows
+  const response = await route.fetch({ url: route.request().url().replace(HOST, '127.0.0.1'), headers });
+  if (!origin || !response.ok()) throw new Error(`the server answered ${response.status()}`);
+}
+
+/* The texts of a PDF, one for each page, as pdftotext reads them; thin spaces become plain ones. */
+export async function pdfPages(world, page, options = { format: 'A4' }) {
+  const path = join(world.folder, `print-${Math.random()}.pdf`);
+  await page.pdf({ path, ...options });
+  await run('pdftotext', ['-layout', path, `${path}.txt`]);
+  const text = await readFile(`${path}.txt`, 'utf8');
+  return text
+    .replace(/[\u202f\u00a0]/g, ' ')
+    .split('\f')
+    .slice(0, -1);
+}

@@ -1,0 +1,188 @@
+/* Every page: clean to axe in light and dark, no sideways scrolling on a telephone, nothing of what the
+ * role may not see. */
+import assert from 'node:assert/strict';
+import { readFile } from 'node:fs/promises';
+import { createRequire } from 'node:module';
+import { after, before, test } from 'node:test';
+import { enterBakery, mixingDate, order } from './fixture.js';
+import { openPage, openWorld, signedIn, visit } from './harness.js';
+
+let world;
+let axe;
+let places;
+
+before(async () => {
+  world = await openWorld();
+  axe = await readFile(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
+  const { breadDay } = await enterBakery(world.api);
+  const { id } = await order(world.api, 'harbour-cafe', breadDay, { 'table-loaf': 40, 'dark-loaf': 12 });
+  const date = await mixingDate(world.api, breadDay);
+  await world.api('POST', `/mixing-lists/${date}/prints`, {});
+  await order(world.api, 'counter', breadDay, { 'table-loaf': 4 });
+  await world.api('POST', '/tokens', { name: 'till', role: 'counter' });
+  places = {
+    orders: `#/orders/${breadDay}`,
+    'new order': `#/orders/${breadDay}/new`,
+    order: `#/orders/${breadDay}/${id}`,
+    production: `#/production/${breadDay}`,
+    needs: `#/needs/${breadDay}`,
+    'mixing list': `#/mixing/${date}`,
+    print: `#/mixing/${date}/print/1`,
+    formulas: '#/formulas',
+    formula: '#/formulas/dark',
+    'new formula': '#/formulas/+new',
+    products: '#/products',
+    product: '#/products/table-loaf',
+    customers: '#/customers',
+    customer: '#/customers/harbour-cafe',
+    starters: '#/starters',
+    starter: '#/starters/wheat',
+    ingredients: '#/ingredients',
+    ingredient: '#/ingredients/flour',
+    suppliers: '#/suppliers',
+    supplier: '#/suppliers/mill',
+    bakery: '#/bakery',
+    people: '#/people',
+    person: '#/people/baker',
+    programs: '#/tokens',
+    'an empty day': '#/orders/2031-01-01',
+    'no such page': '#/loaf',
+    'no such thing': '#/formulas/nothing',
+  };
+});
+after(() => world.close());
+
+async function violations(page) {
+  await page.evaluate(axe);
+  const found = await page.evaluate(() => window.axe.run(document, { resultTypes: ['violations'] }));
+  return found.violations.map((one) => `${one.id}: ${one.nodes.map((node) => node.html.slice(0, 160)).join(' | ')}`);
+}
+
+const sideways = (page) =>
+  page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+
+/* Everything that is pressed with a finger; links in running text are read, not aimed at. */
+const smallTargets = (page) =>
+  page.evaluate(() =>
+    [...document.querySelectorAll('button, .button, input, select, textarea, .step, .tabs a, #menu a')]
+      .filter(
+        (one) =>
+          one.checkVisibility() &&
+          !one.matches('.lead-to, .tick input, .tickbox input') &&
+          one.getBoundingClientRect().height < 44,
+      )
+      .map((one) => `${one.outerHTML.slice(0, 100)} is ${one.getBoundingClientRect().height} high`),
+  );
+
+for (const [scheme, width] of [
+  ['light', 1280],
+  ['dark', 1280],
+  ['light', 390],
+  ['dark', 390],
+]) {
+  test(`axe finds nothing, in ${scheme}, ${width} wide`, async (t) => {
+    const stranger = await openPage(world, { width, scheme });
+    await stranger.goto(world.base);
+    await stranger.waitForSelector('form');
+    assert.deepEqual(await violations(stranger), [], 'sign in');
+    await stranger.context().close();
+    const page = await signedIn(world, 'owner', { width, scheme });
+    for (const [name, hash] of Object.entries(places)) {
+      await t.test(name, async () => {
+        await visit(page, hash);
+        assert.deepEqual(await violations(page), []);
+        assert.equal(await sideways(page), 0, 'scrolls sideways');
+        if (width === 390) assert.deepEqual(await smallTargets(page), []);
+        assert.equal(await page.locator('h1').count(), 1);
+        assert.match(await page.title(), / · Morrowloaf$/);
+      });
+    }
+    assert.deepEqual(page.faults, []);
+    await page.context().close();
+  });
+}
+
+const menuOf = (page) => page.locator('#menu a').allTextContents();
+
+test('a role sees only what it may use', async () => {
+  const counter = await signedIn(world, 'counter');
+  assert.deepEqual(await menuOf(counter), ['Orders', 'Production', 'Customers']);
+  const baker = await signedIn(world, 'baker');
+  assert.deepEqual(await menuOf(baker), [
+    'Orders',
+    'Production',
+    'Mixing list',
+    'Needs',
+    'Customers',
+    'Products',
+    'Formulas',
+    'Starters',
+    'Ingredients',
+    'Suppliers',
+  ]);
+  for (const page of [counter, baker]) await page.context().close();
+});
+
+const MONEY = /€|EUR|\bcosts? [\d€]|\bprice/i;
+
+test('the counter is asked for nothing that tells a cost, and sees none', async () => {
+  const page = await signedIn(world, 'counter');
+  const asked = [];
+  page.on('response', async (response) => {
+    if (response.url().includes('/api/')) asked.push(response.url());
+    assert.notEqual(response.status(), 403, response.url());
+  });
+  for (const hash of Object.values(places)) {
+    await visit(page, hash);
+    assert.doesNotMatch(await page.locator('#page').textContent(), MONEY, hash);
+  }
+  assert.deepEqual(
+    asked.filter((url) => /needs|cost|prices|people|tokens|mixing/.test(url)),
+    [],
+  );
+  await visit(page, places.needs);
+  await page.getByText('This page is for bakers and owners').waitFor();
+  await page.context().close();
+});
+
+test('a baker sees the needs without costs; an owner sees both, and a missing price in words', async () => {
+  const baker = await signedIn(world, 'baker');
+  await visit(baker, places.needs);
+  await baker.getByText('White flour').first().waitFor();
+  assert.doesNotMatch(await baker.locator('#page').textContent(), MONEY);
+  const owner = await signedIn(world, 'owner');
+  await visit(owner, places.needs);
+  const text = await owner.locator('#page').textContent();
+  assert.match(text, /Cost: not known\. At least €\d/);
+  assert.match(text, /no price on this day for Rye flour/);
+  assert.match(await owner.locator('tr', { hasText: 'Rye flour' }).first().textContent(), /no price/);
+  assert.doesNotMatch(text, /€0\.00/);
+  for (const page of [baker, owner]) await page.context().close();
+});
+
+test('signing out ends it; the menu works by keyboard on a telephone', async () => {
+  const page = await signedIn(world, 'baker', { width: 390 });
+  const toggle = page.getByRole('button', { name: 'Menu' });
+  await toggle.focus();
+  await page.keyboard.press('Enter');
+  assert.equal(await toggle.getAttribute('aria-expanded'), 'true');
+  await page.keyboard.press('Tab');
+  await page.keyboard.press('Escape');
+  assert.equal(await toggle.getAttribute('aria-expanded'), 'false');
+  await toggle.click();
+  await page.getByRole('button', { name: 'Sign out' }).click();
+  await page.getByRole('heading', { name: 'Sign in' }).waitFor();
+  await page.goto(`${world.base}/#/formulas`);
+  await page.getByRole('heading', { name: 'Sign in' }).waitFor();
+  await page.context().close();
+});
+
+test('a wrong password is said in words', async () => {
+  const page = await openPage(world);
+  await page.goto(world.base);
+  await page.getByLabel('Name').fill('baker');
+  await page.getByLabel('Password').fill('not the password');
+  await page.keyboard.press('Enter');
+  await page.getByText('do not belong together').waitFor();
+  await page.context().close();
+});
