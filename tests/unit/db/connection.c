@@ -98,7 +98,7 @@ Test(connection, with_a_role_that_does_not_exist_is_unavailable)
 {
     struct bench bench;
     bench_open(&bench, PLENTY_MS);
-    bench.settings.role = "no \" such role";
+    bench.settings.role = "morrowloaf_app; SET ROLE NONE";
     expect_no_connection(&bench);
     bench_close(&bench);
 }

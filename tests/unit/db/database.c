@@ -34,6 +34,14 @@ static const char probe_sql[] =
     "CREATE TABLE morrowloaf.probe_child ("
     "    bakery_id bigint NOT NULL, parent text,"
     "    CONSTRAINT child_of_probe FOREIGN KEY (bakery_id, parent) REFERENCES morrowloaf.probe);"
+    /* What a server says whose messages are in another language. */
+    "CREATE TABLE morrowloaf.probe_abroad (bakery_id bigint, code text);"
+    "CREATE FUNCTION morrowloaf.refuse_abroad() RETURNS trigger LANGUAGE plpgsql AS $$ BEGIN"
+    " RAISE EXCEPTION 'Fremdschlüssel verletzt' USING ERRCODE = '23503',"
+    " CONSTRAINT = 'child_of_probe', DETAIL = 'Auf den Schlüssel wird noch verwiesen.'; END $$;"
+    "CREATE TRIGGER refuse_abroad BEFORE INSERT OR DELETE ON morrowloaf.probe_abroad"
+    " FOR EACH STATEMENT EXECUTE FUNCTION morrowloaf.refuse_abroad();"
+    "GRANT ALL ON morrowloaf.probe_abroad TO morrowloaf_app;"
     "CREATE SEQUENCE morrowloaf.probe_tries;"
     "CREATE FUNCTION morrowloaf.fail_until(wanted bigint, state text) RETURNS bigint LANGUAGE "
     "plpgsql"
@@ -177,6 +185,8 @@ STATEMENTS(
     {"probe_null", "INSERT INTO probe (bakery_id, code, value) VALUES ($1, $2, NULL)"},
     {"probe_child", "INSERT INTO probe_child (bakery_id, parent) VALUES ($1, $2)"},
     {"probe_delete", "DELETE FROM probe WHERE bakery_id = $1 AND code = $2"},
+    {"probe_delete_abroad", "DELETE FROM probe_abroad WHERE bakery_id = $1 AND code = $2"},
+    {"probe_put_abroad", "INSERT INTO probe_abroad VALUES ($1, $2)"},
     {"probe_rename", "UPDATE probe SET code = $3 WHERE bakery_id = $1 AND code = $2"},
     {"probe_add", "UPDATE probe SET value = value + 1 WHERE bakery_id = $1 AND code = $2"},
     {"probe_value",

@@ -428,6 +428,8 @@ Test(transaction, that_breaks_a_rule_says_which)
         {{"probe_null", "b", NULL, false}, FAIL_INTERNAL, ""},
         {{"probe_child", "missing", NULL, false}, FAIL_INVALID, "/parent"},
         {{"probe_delete", "used", NULL, false}, FAIL_CONFLICT, ""},
+        {{"probe_delete_abroad", "used", NULL, false}, FAIL_CONFLICT, ""},
+        {{"probe_put_abroad", "used", NULL, false}, FAIL_INVALID, "/parent"},
         {{"probe_rename", "used", "renamed", false}, FAIL_CONFLICT, ""},
         {{"probe_put", "not \xff UTF-8", "1", false}, FAIL_INVALID, ""},
         {{"probe_put", "b", "no number", false}, FAIL_INTERNAL, ""},
