@@ -13,10 +13,11 @@ self=$(readlink -f "$0")
 [ -z "${MORROWLOAF_STATE:-}" ] || MORROWLOAF_STATE=$(realpath -m "$MORROWLOAF_STATE")
 cd /
 
+# Debian's packages that the program is built with and runs on, and those of a database of its own.
 # shellcheck disable=SC2034 # used by those who source this
-# Debian's packages that the program is built with and runs on.
-program_packages=(gcc libc6-dev make cmake pkgconf libmicrohttpd-dev libpq-dev libjansson-dev libsodium-dev
-    postgresql postgresql-client tzdata)
+program_packages=(gcc libc6-dev make cmake pkgconf libmicrohttpd-dev libpq-dev libjansson-dev libsodium-dev tzdata)
+# shellcheck disable=SC2034
+database_packages=(postgresql postgresql-client)
 
 say() {
     printf '%s\n' "$*" >&2 || true

@@ -201,20 +201,19 @@ end() {
     [ -z "${postgres_pid:-}" ] || stop_private
 }
 
-# Runs a command with the database at hand, whether it is served at present or not.
+# Runs a command with the database at hand, whether it is served at present or not. That of $MORROWLOAF_DB is
+# reached as whoever calls.
 with_database() {
     local tries=0
     trap end EXIT
     trap 'exit 1' INT TERM HUP
-    settle_state
     if ! $private; then
         programs=$(postgres_programs)
         ruler_db=$MORROWLOAF_DB
-        [ -x "$house/build/morrowloaf" ] || build_program
-        settle_program
         "$@"
         return
     fi
+    settle_state
     until take_lock; do
         if [ -s "$state/running" ]; then
             program=$house/build/morrowloaf

@@ -5,6 +5,7 @@ import datetime
 import json
 import os
 import re
+import shutil
 import signal
 import subprocess
 import time
@@ -294,7 +295,31 @@ def test_another_database(first, demo, states, start):
     up = start(state, "--empty", MORROWLOAF_DB=ruler + " dbname=other")
     assert up.sign_in(up.name, up.password) == 201
     assert not os.path.exists(os.path.join(state, "data"))
+    token = run(state, "up", "token", "other", "--role", "owner", MORROWLOAF_DB=ruler + " dbname=other")
+    assert up.ask("PUT", "/api/v1/suppliers/mill", {"name": "Mill"}, token.stdout.splitlines()[-1])[0] == 201
     up.stop()
+
+    # Backup and restore reach it as who calls, who may not be able to enter this checkout.
+    copy = os.path.join(states, "copy")
+    for folder in ("deploy", "sql"):
+        shutil.copytree(os.path.join(ROOT, folder), os.path.join(copy, folder))
+    if os.geteuid() == 0:
+        os.chown(copy, user, -1)
+
+    def as_ruler(database, *words):
+        return subprocess.run(words, env=environment(state, MORROWLOAF_DB=f"{ruler} dbname={database}"), cwd=copy,
+                              user=user if os.geteuid() == 0 else None, capture_output=True, text=True)
+
+    def psql(database, sql):
+        return as_ruler(database, "psql", "-X", "-A", "-t", "-d", f"{ruler} dbname={database}", "-c", sql)
+
+    done = as_ruler("other", "deploy/backup", "other.dump")
+    assert done.returncode == 0, done.stderr
+    assert psql("postgres", "CREATE DATABASE third").returncode == 0
+    done = as_ruler("third", "deploy/restore", "other.dump")
+    assert done.returncode == 0, done.stderr
+    assert psql("third", "SELECT name FROM morrowloaf.supplier").stdout == "Mill\n"
+    assert as_ruler("third", "deploy/restore", "other.dump").returncode == 1
     host.stop()
 
 
