@@ -19,10 +19,10 @@ const customers = {
   title: 'Customers',
   one: 'customer',
   intro: 'Who orders: cafés, shops, the counter.',
+  sub: (one) => [one.phone, one.note].filter(Boolean).join(' · '),
   columns: [
     ['Customer', (one) => one.name],
     ['Ready at', (one) => one.ready_at],
-    ['Telephone', (one) => one.phone],
   ],
   fields: (stored) => [
     ...named(stored),
@@ -37,10 +37,8 @@ const suppliers = {
   title: 'Suppliers',
   one: 'supplier',
   intro: 'Who sells to the bakery.',
-  columns: [
-    ['Supplier', (one) => one.name],
-    ['Note', (one) => one.note],
-  ],
+  sub: (one) => one.note,
+  columns: [['Supplier', (one) => one.name]],
   fields: (stored) => [...named(stored), area({ name: 'note', label: 'Note' })],
 };
 

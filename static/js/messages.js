@@ -11,7 +11,11 @@ let carried = null;
 /* Called by the router for every page: where messages of this page appear. */
 export function messagePlace() {
   place = h('div', { class: 'messages', 'aria-live': 'polite' });
-  if (carried) place.append(carried);
+  if (carried) {
+    const text = carried.textContent;
+    place.append(carried);
+    setTimeout(() => speak(text), 150); // a region that is new itself is not read out
+  }
   carried = null;
   return place;
 }

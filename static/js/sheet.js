@@ -226,7 +226,7 @@ function lineDetail(mix, line, amount) {
   if (amount.exact) parts.push(`exactly ${amount.exact} g`);
   if (amount.hidden) parts.push('too little for the scale');
   if (mix.batches > 1 && !amount.hidden) parts.push(`${gramsOf(line.total_g)} g in all`);
-  return parts.map((part, index) => [index > 0 ? ' · ' : null, h('span', { class: 'bit' }, part)]);
+  return parts.map((part, index) => [h('span', { class: 'bit' }, index < parts.length - 1 ? `${part} ·` : part), ' ']);
 }
 
 function tickBoxes(mix, line, index, ticks) {

@@ -4,12 +4,12 @@ import * as api from '../api.js';
 import { THINGS } from '../book-things.js';
 import { Editor, NEW } from '../editor.js';
 import { table } from '../figures.js';
+import { findable } from '../find.js';
 import { may } from '../session.js';
 
 export const listOf = (kind) => async (view) => {
   const thing = THINGS[kind];
   const items = await api.list(`/${kind}`, view);
-  const codeOf = (item) => item.code ?? item.name;
   return view.frame(
     thing.title,
     thing.title,
@@ -17,16 +17,27 @@ export const listOf = (kind) => async (view) => {
     h('p', { class: 'actions' }, link(`#/${kind}/${NEW}`, `New ${thing.one}`, { class: 'button main' })),
     items.length === 0
       ? h('p', { class: 'empty' }, 'None yet.')
-      : table({
-          heads: thing.columns.map(([head]) => head),
-          rows: items.map((item) =>
-            thing.columns.map(([, show], index) =>
-              index === 0 ? link(`#/${kind}/${encodeURIComponent(codeOf(item))}`, show(item)) : (show(item) ?? ''),
+      : findable(
+          thing.title,
+          table({
+            heads: thing.columns.map(([head]) => head),
+            rows: items.map((item) =>
+              thing.columns.map(([, show], index) => (index === 0 ? nameCell(kind, thing, item) : (show(item) ?? ''))),
             ),
-          ),
-        }),
+          }),
+        ),
   );
 };
+
+function nameCell(kind, thing, item) {
+  const below = thing.sub?.(item);
+  return h(
+    'th',
+    { scope: 'row' },
+    link(`#/${kind}/${encodeURIComponent(item.code ?? item.name)}`, item.name),
+    below ? h('span', { class: 'sub' }, below) : null,
+  );
+}
 
 export const oneOf = (kind) => async (view, code) => {
   const thing = THINGS[kind];

@@ -2,6 +2,7 @@
 import { h, link } from '../dom.js';
 import * as api from '../api.js';
 import { NEW } from '../editor.js';
+import { findable } from '../find.js';
 import { table } from '../figures.js';
 import { joinWords, duration } from '../dates.js';
 
@@ -14,7 +15,7 @@ export async function show(view) {
     h('p', { class: 'actions' }, link(`#/formulas/${NEW}`, 'New formula', { class: 'button main' })),
     formulas.length === 0
       ? h('p', { class: 'empty' }, 'None yet. Enter ingredients and starters first, then preferments, then doughs.')
-      : formulaTable(formulas, products),
+      : findable('Formulas', formulaTable(formulas, products)),
   );
 }
 

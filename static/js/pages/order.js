@@ -71,6 +71,13 @@ class OrderSheet {
       h('div', { class: 'fields' }, this.customer.element, this.date.element, this.note.element),
       this.#copyRow(),
       this.pieces.element,
+      this.stored
+        ? h(
+            'p',
+            { class: 'actions' },
+            button('Cancel this order', () => this.#cancel(), { class: 'danger' }),
+          )
+        : null,
       h(
         'div',
         { class: 'savebar' },
@@ -79,7 +86,6 @@ class OrderSheet {
           'p',
           { class: 'actions' },
           link(`#/orders/${this.day}`, 'Back', { class: 'button quiet', onclick: () => dropDraftIfEmpty(this) }),
-          this.stored ? button('Cancel this order', () => this.#cancel(), { class: 'danger' }) : null,
           this.saveButton,
         ),
       ),

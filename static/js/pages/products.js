@@ -2,6 +2,7 @@
 import { h, link } from '../dom.js';
 import * as api from '../api.js';
 import { NEW } from '../editor.js';
+import { findable } from '../find.js';
 import { figureCell, most, table } from '../figures.js';
 import { GRAM_PLACES, fromWire, grams } from '../number.js';
 
@@ -14,7 +15,9 @@ export async function show(view) {
     'Products',
     h('p', { class: 'lead' }, 'What is sold: pieces of one or more formulas at a scaling weight.'),
     h('p', { class: 'actions' }, link(`#/products/${NEW}`, 'New product', { class: 'button main' })),
-    products.length === 0 ? h('p', { class: 'empty' }, 'None yet. Enter the formulas first.') : productTable(products),
+    products.length === 0
+      ? h('p', { class: 'empty' }, 'None yet. Enter the formulas first.')
+      : findable('Products', productTable(products)),
   );
 }
 
