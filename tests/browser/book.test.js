@@ -27,7 +27,7 @@ const invalid = (name) => page.locator('[aria-invalid=true]').and(field(name)).w
 const worked = () => page.locator('.preview').textContent();
 
 test('a bakery that is new begins with its settings', async () => {
-  await page.getByText('Begin with the bakery itself').waitFor();
+  await page.locator('#page').getByText('Begin with the bakery itself').waitFor();
   await field('Name').fill('Fennel Row Bakery');
   await field('Currency').fill('eur');
   await field('Time zone').fill('Europe/Nowhere');
@@ -39,7 +39,7 @@ test('a bakery that is new begins with its settings', async () => {
   await field('Short name, mixer 1').fill('big');
   await field('Most, mixer 1').fill('20 000,5');
   await press('Save');
-  await page.getByText('Saved: Fennel Row Bakery').waitFor();
+  await page.locator('#page').getByText('Saved: Fennel Row Bakery').waitFor();
   const bakery = await world.api('GET', '/bakery');
   assert.deepEqual([bakery.currency, bakery.mixers], ['EUR', [{ code: 'big', min_g: 0, max_g: 20000.5 }]]);
   assert.match(await page.locator('.wordmark').textContent(), /Fennel Row Bakery/);
@@ -62,7 +62,7 @@ test('a formula is worked out as it is typed, and saved', async () => {
   await field('Stage, stage 1').fill('Mix');
   await field('Minutes, stage 1').fill('20');
   await press('Save');
-  await page.getByText('Saved: White pan').waitFor();
+  await page.locator('#page').getByText('Saved: White pan').waitFor();
   const stored = await world.api('GET', '/formulas/white-pan');
   assert.deepEqual(stored.lines, [
     { ingredient: 'flour', pct: 100 },
@@ -83,17 +83,17 @@ test('faults of a formula stand at their line', async () => {
   assert.match(await page.locator('.preview').textContent(), /does not work out yet/);
   assert.match(await at.first().locator('select').first().inputValue(), /^ingredient:flour$/);
   await press('Save the changes');
-  await page.getByText('Not saved').waitFor();
+  await page.locator('#page').getByText('Not saved').waitFor();
   assert.equal((await world.api('GET', '/formulas/dark')).lines[4].flour_pct, 10);
   await field('Share, line 5').fill('12');
-  await page.getByText('12 %', { exact: true }).first().waitFor();
+  await page.locator('#page').getByText('12 %', { exact: true }).first().waitFor();
   await press('Save the changes');
-  await page.getByText('Saved: Dark dough').waitFor();
+  await page.locator('#page').getByText('Saved: Dark dough').waitFor();
 });
 
 test('its revisions say who changed what', async () => {
   await visit(page, '#/formulas/dark');
-  await page.getByText('What it was before').click();
+  await page.locator('#page').getByText('What it was before').click();
   await page.locator('.revisions li').first().waitFor();
   const [newest, first] = await page.locator('.revisions > li').allTextContents();
   assert.match(newest, /by owner.*Lines: Wheat starter10 % of all flour12 % of all flour/s);
@@ -116,18 +116,18 @@ test('a product shows raw and baked weight, and a fault at the line', async () =
   await invalid('Raw weight, part 2');
   await page.getByRole('button', { name: 'Remove part 2' }).click();
   await press('Save');
-  await page.getByText('Saved: Small table loaf').waitFor();
+  await page.locator('#page').getByText('Saved: Small table loaf').waitFor();
   assert.equal((await world.api('GET', '/products/small-table-loaf')).parts[0].g, 455.5);
 });
 
 test('prices, and what is in use is not deleted', async () => {
   await visit(page, '#/ingredients/rye');
-  await page.getByText('never reckoned as nothing').waitFor();
+  await page.locator('#page').getByText('never reckoned as nothing').waitFor();
   await field('From').fill('2026-01-15');
   await field('Pack').fill('25 000');
   await field('Price of a pack').fill('19,95');
   await press('Save the price');
-  await page.getByText('The price was saved').waitFor();
+  await page.locator('#page').getByText('The price was saved').waitFor();
   assert.match(await page.locator('#page').textContent(), /Thursday 15 January.*25.000 g.*€19\.95/);
   await press('Delete this ingredient');
   await page.locator('dialog').getByRole('button', { name: 'Delete' }).click();
@@ -145,7 +145,7 @@ test('a starter, a supplier, a customer and a person are entered', async () => {
   await page.locator('fieldset.rows .fault:not([hidden])').first().waitFor();
   await field('Share, flour 1').fill('100');
   await press('Save');
-  await page.getByText('Saved: Rye starter').waitFor();
+  await page.locator('#page').getByText('Saved: Rye starter').waitFor();
   await visit(page, '#/people/+new');
   await field('Name to sign in with').fill('ines');
   await field('Password').fill('short');
@@ -153,15 +153,15 @@ test('a starter, a supplier, a customer and a person are entered', async () => {
   await invalid('Password');
   await field('Password').fill('long enough for ines');
   await press('Save');
-  await page.getByText('Saved: ines').waitFor();
+  await page.locator('#page').getByText('Saved: ines').waitFor();
   await visit(page, '#/customers/+new');
   await field('Name').fill('Harbour Café'); // its code is taken
   await press('Save');
-  await page.getByText('already').waitFor();
+  await page.locator('#page').getByText('already').waitFor();
   await field('Short name').fill('harbour-cafe-north');
   await field('Ready at').fill('545');
   await press('Save');
-  await page.getByText('Saved: Harbour Café').waitFor();
+  await page.locator('#page').getByText('Saved: Harbour Café').waitFor();
   assert.equal((await world.api('GET', '/customers/harbour-cafe-north')).ready_at, '05:45');
 });
 
@@ -182,10 +182,10 @@ test('two who change the same thing: the second decides', async () => {
   await world.api('PUT', '/suppliers/mill', { name: 'Upper Mill', note: 'Closed on Mondays' });
   await field('Note').fill('Ask for Rui');
   await press('Save the changes');
-  await page.getByText('somebody else changed this').waitFor();
+  await page.locator('#page').getByText('somebody else changed this').waitFor();
   assert.match(await page.locator('.messages table').textContent(), /Note.*Closed on Mondays.*Ask for Rui/);
   await press('Keep what I typed');
-  await page.getByText('Saved: Upper Mill').waitFor();
+  await page.locator('#page').getByText('Saved: Upper Mill').waitFor();
   assert.equal((await world.api('GET', '/suppliers/mill')).note, 'Ask for Rui');
 });
 

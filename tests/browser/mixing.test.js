@@ -23,9 +23,9 @@ const press = (name) => page.getByRole('button', { name }).click();
 
 test('prints the list: kilos, batches, amounts, starter, allergens', async () => {
   await visit(page, `#/mixing/${date}`);
-  await page.getByText('Not printed yet').waitFor();
+  await page.locator('#page').getByText('Not printed yet').waitFor();
   await page.getByRole('button', { name: 'Print', exact: true }).dblclick();
-  await page.getByText('Print 1, made at').or(page.locator('.print-mark')).first().waitFor();
+  await page.locator('#page').getByText('Print 1, made at').or(page.locator('.print-mark')).first().waitFor();
   await page.waitForFunction(() => window.prints === 1);
   assert.equal((await world.api('GET', `/mixing-lists/${date}/prints`)).items.length, 1);
   const pages = await pdfPages(world, page);

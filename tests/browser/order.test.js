@@ -64,7 +64,7 @@ test('signs in, enters an order and leaves it, by keyboard alone', async () => {
   await fresh.keyboard.type('40');
   assert.match(await fresh.locator('.totals').textContent(), /^46 pieces · 40\.000 kg/);
   await keys('ArrowUp', 'Enter', 'Enter'); // down again, and on the last one Enter saves
-  await fresh.getByText('Saved: Harbour Café, 46 pieces').waitFor();
+  await fresh.locator('#page').getByText('Saved: Harbour Café, 46 pieces').waitFor();
   const [saved] = await ordersOf();
   assert.equal(saved.customer, 'harbour-cafe');
   assert.deepEqual(saved.lines, [
@@ -83,7 +83,7 @@ test('adds a customer who is not known on the spot', async () => {
   await page.waitForFunction(() => document.activeElement.closest('table.pieces'));
   await pieces('Table loaf').fill('3');
   await page.getByRole('button', { name: 'Save the order' }).click();
-  await page.getByText('Saved: Öl & Salz Café').waitFor();
+  await page.locator('#page').getByText('Saved: Öl & Salz Café').waitFor();
   assert.equal((await ordersOf())[0].customer, 'ol-salz-cafe');
 });
 
@@ -108,7 +108,7 @@ test('a double click makes one order', async () => {
   await openNew();
   await fillIn('Harbour Café', 12);
   await page.getByRole('button', { name: 'Save the order' }).dblclick();
-  await page.getByText('Saved: Harbour Café').waitFor();
+  await page.locator('#page').getByText('Saved: Harbour Café').waitFor();
   assert.equal((await ordersOf()).length, 1);
 });
 
@@ -127,12 +127,12 @@ test('without a connection what was typed stays, and trying again saves it once'
   await fillIn('Harbour Café', 12);
   await interfere((route, times) => (times < 3 ? route.abort('failed') : route.continue()));
   await page.getByRole('button', { name: 'Save the order' }).click();
-  await page.getByText('cannot be reached').waitFor();
+  await page.locator('#page').getByText('cannot be reached').waitFor();
   assert.equal(await pieces('Table loaf').inputValue(), '12');
   await page.getByRole('button', { name: 'Try again' }).click();
-  await page.getByText('cannot be reached').waitFor();
+  await page.locator('#page').getByText('cannot be reached').waitFor();
   await page.getByRole('button', { name: 'Try again' }).click();
-  await page.getByText('Saved: Harbour Café').waitFor();
+  await page.locator('#page').getByText('Saved: Harbour Café').waitFor();
   assert.equal((await ordersOf()).length, 1);
 });
 
@@ -159,7 +159,7 @@ test('an order that was stored without our hearing of it is not stored again', a
   await interfere((route, times) => (times === 1 ? loseAnswer(route) : route.continue()));
   await page.getByRole('button', { name: 'Save the order' }).click();
   await page.getByRole('button', { name: 'Try again' }).click();
-  await page.getByText('Saved: Harbour Café').waitFor();
+  await page.locator('#page').getByText('Saved: Harbour Café').waitFor();
   assert.equal((await ordersOf()).length, 1);
 });
 
@@ -171,7 +171,7 @@ test('changed after a lost answer, it becomes a change of that order', async () 
   await page.getByRole('button', { name: 'Try again' }).waitFor();
   await pieces('Table loaf').fill('15');
   await page.getByRole('button', { name: 'Save the order' }).click();
-  await page.getByText('Saved: Harbour Café').waitFor();
+  await page.locator('#page').getByText('Saved: Harbour Café').waitFor();
   const orders = await ordersOf();
   assert.deepEqual(
     orders.map((one) => one.lines),
@@ -186,10 +186,10 @@ test('reloaded after a lost answer, it still knows its key', async () => {
   await page.getByRole('button', { name: 'Save the order' }).click();
   await page.getByRole('button', { name: 'Try again' }).waitFor();
   await page.reload();
-  await page.getByText('What you typed before').waitFor();
+  await page.locator('#page').getByText('What you typed before').waitFor();
   assert.equal(await pieces('Table loaf').inputValue(), '12');
   await page.getByRole('button', { name: 'Save the order' }).click();
-  await page.getByText('Saved: Harbour Café').waitFor();
+  await page.locator('#page').getByText('Saved: Harbour Café').waitFor();
   assert.equal((await ordersOf()).length, 1);
 });
 
@@ -202,7 +202,7 @@ test('a session that ends meanwhile costs nothing that was typed', async () => {
   await page.getByLabel('Name').fill('counter');
   await page.getByLabel('Password').fill('crumb-and-crust-11');
   await page.keyboard.press('Enter');
-  await page.getByText('Saved: Harbour Café, 9 pieces').waitFor();
+  await page.locator('#page').getByText('Saved: Harbour Café, 9 pieces').waitFor();
   assert.equal((await ordersOf()).length, 1);
 });
 
@@ -218,7 +218,7 @@ test('a change by another is shown, and the user decides', async () => {
   await pieces('Table loaf').fill('26');
   await change(30);
   await page.getByRole('button', { name: 'Save the changes' }).click();
-  await page.getByText('somebody else changed this').waitFor();
+  await page.locator('#page').getByText('somebody else changed this').waitFor();
   assert.match(await page.locator('.messages table').textContent(), /Table loaf.*30.*26/);
   await page.getByRole('button', { name: 'Take the other’s' }).click();
   assert.equal(await pieces('Table loaf').inputValue(), '30');
@@ -226,7 +226,7 @@ test('a change by another is shown, and the user decides', async () => {
   await change(31);
   await page.getByRole('button', { name: 'Save the changes' }).click();
   await page.getByRole('button', { name: 'Keep what I typed' }).click();
-  await page.getByText('Saved: Our counter, 27 pieces').waitFor();
+  await page.locator('#page').getByText('Saved: Our counter, 27 pieces').waitFor();
   assert.equal((await ordersOf())[0].lines[0].pieces, 27);
 });
 
@@ -238,7 +238,7 @@ test('cancels an order after asking', async () => {
   assert.equal((await ordersOf()).length, 1);
   await page.getByRole('button', { name: 'Cancel this order' }).click();
   await page.locator('dialog').getByRole('button', { name: 'Cancel the order' }).click();
-  await page.getByText('Cancelled: the order of Our counter').waitFor();
+  await page.locator('#page').getByText('Cancelled: the order of Our counter').waitFor();
   assert.equal((await ordersOf()).length, 0);
 });
 
@@ -249,15 +249,15 @@ test('copies a customer’s order, and all orders, from another day', async () =
   await openNew();
   await page.getByLabel('Customer', { exact: true }).fill('Harbour Café');
   await page.getByRole('button', { name: 'Copy', exact: true }).click();
-  await page.getByText('Copied from').waitFor();
+  await page.locator('#page').getByText('Copied from').waitFor();
   assert.equal(await pieces('Table loaf').inputValue(), '8');
   await page.getByRole('button', { name: 'Save the order' }).click();
-  await page.getByText('Saved: Harbour Café, 10 pieces').waitFor();
-  await page.getByText('Copy the orders of another day').click();
+  await page.locator('#page').getByText('Saved: Harbour Café, 10 pieces').waitFor();
+  await page.locator('#page').getByText('Copy the orders of another day').click();
   await page.getByRole('button', { name: 'Show them' }).click();
   // Harbour Café has an order for the day already and is left out.
   await page.getByRole('button', { name: 'Copy those ticked' }).dblclick();
-  await page.getByText('One order was copied').waitFor();
+  await page.locator('#page').getByText('One order was copied').waitFor();
   const orders = await ordersOf();
   assert.deepEqual(orders.map((one) => one.customer).sort(), ['counter', 'harbour-cafe']);
 });

@@ -141,14 +141,14 @@ test('the counter is asked for nothing that tells a cost, and sees none', async 
     [],
   );
   await visit(page, places.needs);
-  await page.getByText('This page is for bakers and owners').waitFor();
+  await page.locator('#page').getByText('This page is for bakers and owners').waitFor();
   await page.context().close();
 });
 
 test('a baker sees the needs without costs; an owner sees both, and a missing price in words', async () => {
   const baker = await signedIn(world, 'baker');
   await visit(baker, places.needs);
-  await baker.getByText('White flour').first().waitFor();
+  await baker.locator('#page').getByText('White flour').first().waitFor();
   assert.doesNotMatch(await baker.locator('#page').textContent(), MONEY);
   const owner = await signedIn(world, 'owner');
   await visit(owner, places.needs);
@@ -183,6 +183,6 @@ test('a wrong password is said in words', async () => {
   await page.getByLabel('Name').fill('baker');
   await page.getByLabel('Password').fill('not the password');
   await page.keyboard.press('Enter');
-  await page.getByText('do not belong together').waitFor();
+  await page.locator('#page').getByText('do not belong together').waitFor();
   await page.context().close();
 });
