@@ -120,7 +120,7 @@ export async function openWorld() {
 }
 
 /* What the browser itself logs: requests that were refused, and a header that only HTTPS can honour. */
-const OF_THE_BROWSER = /^Failed to load resource|^The Cross-Origin-Opener-Policy header has been ignored/;
+const OF_THE_BROWSER = /^Failed to load resource/;
 
 /* A page of its own where nobody is signed in. Errors of scripts end up in page.faults. */
 export async function openPage(world, { width = 1280, height = 900, scheme = 'light' } = {}) {

@@ -48,7 +48,6 @@ Test(pages, carry_the_headers_that_protect_them)
                      "form-action 'self'; base-uri 'none'; frame-ancestors 'none'");
     cr_expect_str_eq(answer_header(page, "X-Content-Type-Options"), "nosniff");
     cr_expect_str_eq(answer_header(page, "Referrer-Policy"), "no-referrer");
-    cr_expect_str_eq(answer_header(page, "Cross-Origin-Opener-Policy"), "same-origin");
     cr_expect_str_eq(answer_header(page, "Cross-Origin-Resource-Policy"), "same-origin");
 }
 
