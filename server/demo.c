@@ -266,19 +266,21 @@ static const char *member(struct demo *demo, const char *json, const char *name)
     return json_text(&object, name, JSON_REQUIRED, NAME_MAX_CHARACTERS);
 }
 
-/* Whether the bakery is new, or is this demo but not complete. Says why not. */
-static bool may_load(struct demo *demo)
+enum bakery_state { BAKERY_UNKNOWN, BAKERY_NEW, BAKERY_IS_DEMO, BAKERY_IS_OTHER };
+
+/* What is there: the demo counts as new until its last request has been performed. */
+static enum bakery_state bakery_state(struct demo *demo)
 {
     bool failed = false;
     const char *bakery = look(demo, "/api/v1/bakery", &failed);
-    if (bakery == NULL) return !failed;
+    if (bakery == NULL) return failed ? BAKERY_UNKNOWN : BAKERY_NEW;
     const char *name = member(demo, bakery, "name");
     const char *own_name = member(demo, demo->first.items[0].body, "name");
-    bool begun = name != NULL && own_name != NULL && strcmp(name, own_name) == 0;
+    if (name == NULL || own_name == NULL) return BAKERY_UNKNOWN;
+    if (strcmp(name, own_name) != 0) return BAKERY_IS_OTHER;
     const struct step *end = &demo->last.items[demo->last.count - 1];
-    if (begun && look(demo, end->path, &failed) == NULL) return !failed;
-    log_error("this bakery has settings already; the demo is for a new one");
-    return false;
+    if (look(demo, end->path, &failed) != NULL) return BAKERY_IS_DEMO;
+    return failed ? BAKERY_UNKNOWN : BAKERY_NEW;
 }
 
 static bool today_in_bakery(struct demo *demo, date *today)
@@ -296,13 +298,29 @@ static bool today_in_bakery(struct demo *demo, date *today)
     return true;
 }
 
-static bool load(struct demo *demo, const char *path)
+static bool load(struct demo *demo)
 {
     date today = 0;
-    if (!read_demo(demo, path) || !may_load(demo)) return false;
     log_info("loading the demo bakery");
     return send_steps(demo, &demo->first) && today_in_bakery(demo, &today) &&
            send_orders(demo, today) && send_steps(demo, &demo->last);
+}
+
+static bool load_if_new(struct demo *demo)
+{
+    switch (bakery_state(demo)) {
+    case BAKERY_NEW:
+        return load(demo);
+    case BAKERY_IS_DEMO:
+        log_info("the demo bakery is there already");
+        return true;
+    case BAKERY_IS_OTHER:
+        log_error("this bakery has settings already; the demo is for a new one");
+        return false;
+    case BAKERY_UNKNOWN:
+        break;
+    }
+    return false;
 }
 
 int demo_load(const struct settings *settings)
@@ -311,7 +329,8 @@ int demo_load(const struct settings *settings)
     bool done = false;
     if (demo.arena == NULL) goto out;
     fails_init(&demo.fails, demo.arena);
-    done = local_open(&demo.local, settings, "demo") && load(&demo, settings->demo_file);
+    done = local_open(&demo.local, settings, "demo") && read_demo(&demo, settings->demo_file) &&
+           load_if_new(&demo);
 out:
     local_close(&demo.local);
     arena_free(demo.arena);

@@ -5,7 +5,7 @@
 struct settings;
 
 /* Loads the demo bakery into a bakery that has no settings yet, or goes on with a load that was cut
- * short. Returns the exit code. */
+ * short; a whole one is left alone, another bakery is refused. Returns the exit code. */
 int demo_load(const struct settings *settings);
 
 #endif

@@ -7,6 +7,7 @@ import os
 import re
 import shutil
 import signal
+import socket
 import subprocess
 import time
 import urllib.error
@@ -266,6 +267,20 @@ def test_wrong_words_are_refused(first, demo, words):
 def test_a_short_password_is_refused(first, demo):
     done = run(demo, "up", "user", "mara", "--role", "baker", stdin="short\n", status=1)
     assert "10 characters" in done.stderr
+
+
+def test_a_start_that_fails_still_tells_the_password(first, states, start):
+    """The first person is there by then, and nobody would know the word."""
+    state = os.path.join(states, "taken")
+    with socket.socket() as other:
+        other.bind(("127.0.0.1", 0))
+        other.listen()
+        said = run(state, "up", "--empty", status=1, MORROWLOAF_LISTEN="127.0.0.1:%d" % other.getsockname()[1]).stderr
+    assert "cannot listen" in said
+    name, password = re.search(r"Sign in as (\S+) with the password (\S+)", said).groups()
+    up = start(state, "--empty")
+    assert up.password is None and up.sign_in(name, password) == 201
+    up.stop()
 
 
 def test_empty_is_empty_and_a_long_path_is_no_hindrance(first, states, start):
