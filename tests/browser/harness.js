@@ -119,7 +119,7 @@ export async function openWorld() {
   };
 }
 
-/* What the browser itself logs: requests that were refused, and a header that only HTTPS can honour. */
+/* What the browser itself logs: requests that were refused. */
 const OF_THE_BROWSER = /^Failed to load resource/;
 
 /* A page of its own where nobody is signed in. Errors of scripts end up in page.faults. */
