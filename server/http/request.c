@@ -2,7 +2,6 @@
 #include "http/request.h"
 
 #include "base/arena.h"
-#include "base/code.h"
 
 #include <stdarg.h>
 #include <string.h>
@@ -25,13 +24,6 @@ const char *request_param(const struct request *request, const char *name)
 const char *request_query(const struct request *request, const char *name)
 {
     return find(request->query, request->query_count, name);
-}
-
-bool request_code(struct request *request, const char *name, const char **code)
-{
-    *code = request_param(request, name);
-    if (code_valid(*code)) return true;
-    return fail_add(&request->fails, FAIL_NOT_FOUND, "", "there is nothing at %s", request->path);
 }
 
 bool request_date(struct request *request, const char *name, date *out)

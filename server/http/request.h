@@ -85,9 +85,7 @@ struct request {
 
 /* The value of a path parameter of the route's pattern. Never NULL for a name in the pattern. */
 const char *request_param(const struct request *request, const char *name);
-/* A path parameter that must be a code or a date: FAIL_INVALID (date) or FAIL_NOT_FOUND (code)
- * else. */
-bool request_code(struct request *request, const char *name, const char **code);
+/* A path parameter that must be a date: FAIL_INVALID else. */
 bool request_date(struct request *request, const char *name, date *out);
 /* The value of a query parameter or NULL. */
 const char *request_query(const struct request *request, const char *name);

@@ -112,8 +112,7 @@ void json_list_member(struct json_object *object, const char *name, enum json_ne
                       size_t max, struct json_list *list);
 /* The next item; false at the end. */
 bool json_list_next(struct json_list *list, struct json_node *item);
-/* An item that is a code, or one of the words: as for members. */
-const char *json_item_code(const struct json_node *item);
+/* An item that is a text: as for members. */
 const char *json_item_text(const struct json_node *item, size_t max);
 
 /* The serialized text of a whole value, compact, members in the order sent; owned by the arena,

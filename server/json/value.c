@@ -151,11 +151,6 @@ static struct json_place item_place(const struct json_node *item)
     return (struct json_place){.arena = item->arena, .fails = item->fails, .path = item->path};
 }
 
-const char *json_item_code(const struct json_node *item)
-{
-    return read_code(item->value, item_place(item));
-}
-
 const char *json_item_text(const struct json_node *item, size_t max)
 {
     return read_text(item->value, item_place(item), max);

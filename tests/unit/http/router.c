@@ -97,16 +97,9 @@ Test(router, short_memory_is_remembered, .init = begin, .fini = end)
     cr_expect(arena_failed(request.arena));
 }
 
-Test(router, codes_and_dates_are_checked, .init = begin, .fini = end)
+Test(router, dates_are_checked, .init = begin, .fini = end)
 {
-    const char *code;
     date day;
-    find("GET", "/api/v1/formulas/rye");
-    cr_expect(request_code(&request, "code", &code));
-    cr_expect_str_eq(code, "rye");
-    find("GET", "/api/v1/formulas/Rye");
-    cr_expect_not(request_code(&request, "code", &code));
-    cr_expect_eq(fails_code(&request.fails), FAIL_NOT_FOUND);
     find("GET", "/api/v1/formulas/2027-02-28");
     cr_expect(request_date(&request, "code", &day));
     cr_expect_eq(day, date_from_civil(2027, 2, 28));
