@@ -44,6 +44,14 @@ struct flour_share {
     int64_t pct;  /* of the starter's flour */
 };
 
+/* How long a feed took to ripen, as the baker has seen it. Seed, flour and water are parts by
+ * weight (in PERCENT_PLACES): 1 : 2 : 2. */
+struct ripening {
+    int64_t seed, flour, water;
+    int64_t c; /* at which it stood */
+    int64_t minutes;
+};
+
 struct starter {
     const char *code;
     const char *name;
@@ -53,7 +61,15 @@ struct starter {
     const char *water;
     size_t water_index;
     int64_t keep_mg;
-    const char *note; /* or NULL */
+    struct ripening *ripenings; /* its ratios are those it is used to */
+    size_t ripening_count;
+    int64_t stays_ripe_minutes;
+    int64_t stands_c;            /* where it usually ripens */
+    int64_t pot_mg;              /* what its pot holds; 0: any amount */
+    int64_t feed_within_minutes; /* at work, it is fed again no later than that after a feed */
+    int64_t rest_feed_days;      /* in the cold, the same */
+    int64_t wake_feeds;          /* feeds after the cold before anything is taken */
+    const char *note;            /* or NULL */
     int64_t revision;
 };
 
@@ -68,11 +84,16 @@ struct line {
     int64_t pct;
 };
 
+/* What a stage occupies. */
+enum stage_use { USES_NOTHING, USES_MIXER, USES_OVEN, USES_COLD };
+
 struct stage {
     const char *name;
     int64_t minutes;
     const char *at; /* where or how warm, free text; or NULL */
     int64_t hands;  /* pairs of hands that it keeps busy */
+    enum stage_use uses;
+    int64_t most_minutes; /* how long it may last when the oven is not free; 0: minutes */
 };
 
 enum basis { BASIS_FINAL, BASIS_TOTAL };
@@ -107,6 +128,20 @@ struct packaging {
     int64_t pieces; /* for one piece of the product */
 };
 
+/* A part of a bake at one temperature. */
+struct bake_step {
+    int64_t c;
+    int64_t minutes;
+    bool steam; /* given at its beginning */
+};
+
+/* How a product is baked: what fits, and how hot how long. */
+struct bake {
+    int64_t per_place; /* pieces on one place (a tray, or the whole stone of a deck); 0: no bake */
+    struct bake_step *steps;
+    size_t step_count;
+};
+
 struct product {
     const char *code;
     const char *name;
@@ -118,7 +153,8 @@ struct product {
     int64_t bake_loss_pct;
     int64_t declared_mg; /* 0: none */
     int ready_at;        /* NO_CLOCK: the bakery's */
-    const char *note;    /* or NULL */
+    struct bake bake;
+    const char *note; /* or NULL */
     int64_t revision;
 };
 
@@ -126,6 +162,36 @@ struct mixer {
     const char *code;
     int64_t min_mg;
     int64_t max_mg;
+    bool has_friction;
+    int64_t friction_c; /* by how many degrees mixing warms a dough */
+};
+
+/* Decks that are heated and loaded each by itself. */
+struct oven {
+    const char *code;
+    int64_t decks;
+    int64_t places; /* trays in a deck; 1: the stone itself */
+    int64_t preheat_minutes;
+    int64_t recovery_minutes; /* from emptying a deck to its next load */
+};
+
+/* When somebody is there to work. */
+struct shift {
+    const char *name; /* or NULL */
+    unsigned days;    /* bit 1 Monday ... bit 7 Sunday on which it begins */
+    int from, to;     /* clock times; to <= from: of the next day */
+    int64_t hands;    /* pairs of them */
+};
+
+struct temperature {
+    bool known;
+    int64_t c;
+};
+
+/* What is measured before mixing. */
+struct temperatures {
+    struct temperature room, flour, tap;
+    struct temperature preferment; /* and starter */
 };
 
 struct bakery {
@@ -139,6 +205,13 @@ struct bakery {
     int64_t scale_mg;
     int64_t small_scale_mg; /* 0: none */
     int64_t small_below_mg;
+    struct oven *ovens;
+    size_t oven_count;
+    struct shift *shifts;
+    size_t shift_count;
+    int64_t cold_mg;           /* dough that the cold space holds; 0: any amount */
+    int feed_from, feed_to;    /* hours in which somebody can feed; NO_CLOCK in both: any */
+    struct temperatures usual; /* when nothing else was measured */
     int64_t revision;
 };
 

@@ -1,0 +1,68 @@
+/* "Can we take it?": whether more pieces of a product can still be made for a bread day, what binds
+ * when they cannot, and until when they can be ordered.
+ *
+ * The reasons are one table in offer.c: what else can bind (flour, ...) is added there as one more
+ * row, a code and a function.
+ */
+#ifndef MORROWLOAF_BAKERY_OFFER_H
+#define MORROWLOAF_BAKERY_OFFER_H
+
+#include "bakery/starter_plan.h"
+#include "bakery/timetable.h"
+
+/* What is known of the bakery at this moment. */
+struct offer_world {
+    const struct reckoning *reckoning;
+    instant now;
+    const struct demand *demands; /* of offer_horizon() */
+    size_t demand_count;
+    const struct pot_state *pots; /* one per starter of the catalogue; entries 0: its log is not
+                                     kept, and it binds nothing */
+};
+
+/* What binds. Only the figures that the reason has are set, the others are 0 or NULL. */
+struct offer_reason {
+    const char *code; /* "mix-begun", "mixer-full", "batch-small", "starter-short", "oven-full",
+                         "hands-short"; NULL: nothing binds */
+    size_t formula;   /* the dough or preferment; NOT_FOUND: none */
+    size_t starter;   /* NOT_FOUND: none */
+    const struct mixer *mixer;
+    const struct oven *oven;
+    int64_t short_mg;      /* of starter, or under the mixer's least */
+    int64_t short_minutes; /* how late the bread would be, or minutes of hands missing */
+    instant at;            /* when the mix began, or the starter is needed */
+};
+
+struct offer {
+    bool yes;
+    struct offer_reason reason;
+    int64_t possible;      /* the most pieces up to those asked for that can be taken */
+    int64_t possible_from; /* more than asked for that could be taken instead, when a batch is too
+                              small; 0: none */
+};
+
+/* The bread days whose orders matter. */
+void offer_horizon(const struct reckoning *reckoning, instant now, date bread_day, date *first,
+                   date *last);
+
+/* The reasons are asked in the order of the table; the first that binds is told. Only what the
+ * added pieces make worse binds: a night that is too full already refuses no bread that it does not
+ * touch. */
+bool offer_of(const struct offer_world *world, date bread_day, size_t product, int64_t pieces,
+              struct offer *out);
+
+/* The last moment at which one more piece can be ordered. */
+struct last_order {
+    bool any;  /* whether the product is made of any dough */
+    bool over; /* it has passed */
+    instant at;
+    size_t formula; /* whose mix begins then, or */
+    size_t starter; /* whose last feed before the mix is then; the other is NOT_FOUND */
+};
+
+/* For every product of the catalogue: the earliest begin of any mix below it as scheduled by the
+ * timetable with today's orders, or the last feed of a starter before it when the plan of feeds
+ * leaves nothing over for one more piece. */
+bool last_orders_of(const struct offer_world *world, date bread_day, struct last_order *out);
+
+#endif
