@@ -142,6 +142,42 @@ void instant_print(char out[INSTANT_TEXT_SIZE], instant at, int32_t offset)
     clock_print(out + 20, distance);
 }
 
+/* "Z", "+01:00" or "-03:30" at the end of a text, in seconds east of UTC. */
+static bool offset_parse(const char *text, int *seconds)
+{
+    int minutes;
+    *seconds = 0;
+    if (strcmp(text, "Z") == 0 || strcmp(text, "z") == 0) return true;
+    if ((text[0] != '+' && text[0] != '-') || !clock_parse(text + 1, &minutes)) return false;
+    *seconds = (text[0] == '-' ? -60 : 60) * minutes;
+    return true;
+}
+
+bool instant_parse(const char *text, instant *out)
+{
+    enum { T = 10, CLOCK = 11, SECONDS = 16, REST = 19 };
+    char day_text[DATE_TEXT_SIZE] = {0}, clock_text[CLOCK_TEXT_SIZE] = {0};
+    date day;
+    int minutes, seconds, offset;
+    if (strlen(text) <= REST || (text[T] != 'T' && text[T] != 't') || text[SECONDS] != ':')
+        return false;
+    memcpy(day_text, text, T);
+    memcpy(clock_text, text + CLOCK, CLOCK_TEXT_SIZE - 1);
+    seconds = read_digits(text + SECONDS + 1, 2);
+    if (!date_parse(day_text, &day) || !clock_parse(clock_text, &minutes) || seconds < 0 ||
+        seconds > 60)
+        return false;
+    text += REST;
+    if (*text == '.') {
+        size_t digits = strspn(text + 1, "0123456789");
+        if (digits == 0) return false;
+        text += 1 + digits;
+    }
+    if (!offset_parse(text, &offset)) return false;
+    *out = (instant)day * SECONDS_PER_DAY + (instant)minutes * 60 + seconds - offset;
+    return true;
+}
+
 instant instant_now(void)
 {
     struct timespec now = {0};

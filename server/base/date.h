@@ -41,6 +41,10 @@ void clock_print(char out[CLOCK_TEXT_SIZE], int minutes);
  * written. */
 void instant_print(char out[INSTANT_TEXT_SIZE], instant at, int32_t offset);
 
+/* RFC 3339 with "Z" or a numeric offset, seconds required, a fraction of a second dropped, a leap
+ * second (":60") taken as the second after; else false. */
+bool instant_parse(const char *text, instant *out);
+
 /* The present moment. */
 instant instant_now(void);
 

@@ -103,6 +103,7 @@ int64_t json_money(struct json_object *object, const char *name, enum json_need 
 /* Leave *out alone when absent or faulty; true when they set it. */
 bool json_date(struct json_object *object, const char *name, enum json_need need, date *out);
 bool json_clock(struct json_object *object, const char *name, enum json_need need, int *minutes);
+bool json_instant(struct json_object *object, const char *name, enum json_need need, instant *out);
 
 /* --- lists --- */
 

@@ -328,3 +328,14 @@ bool json_clock(struct json_object *object, const char *name, enum json_need nee
     if (text != NULL && clock_parse(text, minutes)) return true;
     return json_fault(object, name, "must be a time of day as HH:MM, from 00:00 to 23:59");
 }
+
+bool json_instant(struct json_object *object, const char *name, enum json_need need, instant *out)
+{
+    const json_t *value = json_take(object, name, need);
+    if (value == NULL) return false;
+    const char *text = json_string_value(value);
+    if (text != NULL && instant_parse(text, out)) return true;
+    return json_fault(object, name,
+                      "must be a moment as YYYY-MM-DDTHH:MM:SS with its offset, such as"
+                      " 2026-03-01T05:30:00+01:00");
+}

@@ -1,10 +1,11 @@
-/* Settings, mixers and the loading of the catalogue. */
+/* Settings and the loading of the catalogue. */
 #include "store/bakery.h"
 
 #include "base/arena.h"
 #include "base/fail.h"
 #include "db/db.h"
 #include "db/statement.h"
+#include "store/equipment.h"
 #include "store/formula.h"
 #include "store/ingredient.h"
 #include "store/product.h"
@@ -15,37 +16,44 @@ STATEMENTS(
     bakery_statements,
     {"bakery_get",
      "SELECT name, currency, time_zone, ready_at, day_starts_at, scale_mg,"
-     " small_scale_mg, small_below_mg, revision FROM bakery WHERE bakery_id = $1"},
+     " small_scale_mg, small_below_mg, cold_mg, feed_from, feed_to, room_c, flour_c, tap_c,"
+     " preferment_c, revision FROM bakery WHERE bakery_id = $1"},
     {"bakery_time_zone", "SELECT time_zone FROM bakery WHERE bakery_id = $1"},
     {"bakery_catalogue_revision", "SELECT catalogue_revision FROM bakery WHERE bakery_id = $1"},
     {"bakery_put",
      "UPDATE bakery SET name = $2, currency = $3, time_zone = $4, ready_at = $5,"
      " day_starts_at = $6, scale_mg = $7, small_scale_mg = $8, small_below_mg = $9,"
+     " cold_mg = $10, feed_from = $11, feed_to = $12, room_c = $13, flour_c = $14, tap_c = $15,"
+     " preferment_c = $16,"
      " revision = nextval('revision_number') WHERE bakery_id = $1 RETURNING revision"},
-    {"bakery_lock", "SELECT 1 FROM bakery WHERE bakery_id = $1 FOR NO KEY UPDATE"},
-    {"mixer_list", "SELECT code, min_mg, max_mg FROM mixer WHERE bakery_id = $1 ORDER BY position"},
-    {"mixer_put",
-     "INSERT INTO mixer (bakery_id, code, position, min_mg, max_mg)"
-     " SELECT $1, code, n, min_mg, max_mg"
-     " FROM unnest($2::text[], $3::bigint[], $4::bigint[]) WITH ORDINALITY"
-     " AS line (code, min_mg, max_mg, n)"
-     " ON CONFLICT (bakery_id, code) DO UPDATE SET position = excluded.position,"
-     " min_mg = excluded.min_mg, max_mg = excluded.max_mg"},
-    {"mixer_trim", "DELETE FROM mixer WHERE bakery_id = $1 AND NOT code = ANY ($2::text[])"});
+    {"bakery_lock", "SELECT 1 FROM bakery WHERE bakery_id = $1 FOR NO KEY UPDATE"});
 
-static bool get_mixers(struct tx *tx, struct bakery *bakery)
+/* NULL reads as unknown. */
+static struct temperature take_temperature(struct rows *rows)
 {
-    struct args args;
-    struct rows rows;
-    args_init(&args, tx);
-    if (!tx_query(tx, "mixer_list", &args, &rows)) return false;
-    bakery->mixers = rows_room(tx, &rows, sizeof *bakery->mixers, &bakery->mixer_count);
-    for (struct mixer *mixer = bakery->mixers; mixer != NULL && rows_next(&rows); mixer++) {
-        mixer->code = row_text(&rows);
-        mixer->min_mg = row_whole(&rows);
-        mixer->max_mg = row_whole(&rows);
-    }
-    return bakery->mixers != NULL;
+    struct temperature temperature = {.known = !row_is_null(rows)};
+    temperature.c = row_whole(rows);
+    return temperature;
+}
+
+static void take_settings(struct rows *rows, struct bakery *bakery)
+{
+    bakery->name = row_text(rows);
+    bakery->currency = row_text(rows);
+    bakery->time_zone = row_text(rows);
+    bakery->ready_at = row_clock(rows);
+    bakery->day_starts_at = row_clock(rows);
+    bakery->scale_mg = row_whole(rows);
+    bakery->small_scale_mg = row_whole(rows);
+    bakery->small_below_mg = row_whole(rows);
+    bakery->cold_mg = row_whole(rows);
+    bakery->feed_from = row_clock(rows);
+    bakery->feed_to = row_clock(rows);
+    bakery->usual.room = take_temperature(rows);
+    bakery->usual.flour = take_temperature(rows);
+    bakery->usual.tap = take_temperature(rows);
+    bakery->usual.preferment = take_temperature(rows);
+    bakery->revision = row_whole(rows);
 }
 
 bool bakery_get(struct tx *tx, struct bakery *bakery)
@@ -54,19 +62,9 @@ bool bakery_get(struct tx *tx, struct bakery *bakery)
     struct rows rows;
     args_init(&args, tx);
     if (!tx_query(tx, "bakery_get", &args, &rows)) return false;
-    *bakery = (struct bakery){0};
-    if (rows_next(&rows)) {
-        bakery->name = row_text(&rows);
-        bakery->currency = row_text(&rows);
-        bakery->time_zone = row_text(&rows);
-        bakery->ready_at = row_clock(&rows);
-        bakery->day_starts_at = row_clock(&rows);
-        bakery->scale_mg = row_whole(&rows);
-        bakery->small_scale_mg = row_whole(&rows);
-        bakery->small_below_mg = row_whole(&rows);
-        bakery->revision = row_whole(&rows);
-    }
-    return get_mixers(tx, bakery);
+    *bakery = (struct bakery){.feed_from = NO_CLOCK, .feed_to = NO_CLOCK};
+    if (rows_next(&rows)) take_settings(&rows, bakery);
+    return equipment_get(tx, bakery);
 }
 
 bool bakery_time_zone(struct tx *tx, const char **name)
@@ -80,26 +78,9 @@ bool bakery_time_zone(struct tx *tx, const char **name)
     return true;
 }
 
-static bool put_mixers(struct tx *tx, const struct bakery *bakery)
+static void add_temperature(struct args *args, struct temperature temperature)
 {
-    size_t count = bakery->mixer_count;
-    const char **codes = arena_array(tx->arena, count, sizeof *codes);
-    int64_t *least = arena_array(tx->arena, count, sizeof *least);
-    int64_t *most = arena_array(tx->arena, count, sizeof *most);
-    if (arena_failed(tx->arena)) return fail_memory(tx->fails);
-    for (size_t i = 0; i < count; i++) {
-        codes[i] = bakery->mixers[i].code;
-        least[i] = bakery->mixers[i].min_mg;
-        most[i] = bakery->mixers[i].max_mg;
-    }
-    struct args trim, put;
-    args_init(&trim, tx);
-    args_texts(&trim, codes, count);
-    args_init(&put, tx);
-    args_texts(&put, codes, count);
-    args_wholes(&put, least, count);
-    args_wholes(&put, most, count);
-    return tx_execute(tx, "mixer_trim", &trim, NULL) && tx_execute(tx, "mixer_put", &put, NULL);
+    args_whole_or_null(args, temperature.c, temperature.known);
 }
 
 bool bakery_put(struct tx *tx, struct bakery *bakery)
@@ -114,7 +95,15 @@ bool bakery_put(struct tx *tx, struct bakery *bakery)
     args_whole(&args, bakery->scale_mg);
     args_whole(&args, bakery->small_scale_mg);
     args_whole(&args, bakery->small_below_mg);
-    return tx_query_whole(tx, "bakery_put", &args, &bakery->revision) && put_mixers(tx, bakery);
+    args_whole(&args, bakery->cold_mg);
+    args_clock(&args, bakery->feed_from);
+    args_clock(&args, bakery->feed_to);
+    add_temperature(&args, bakery->usual.room);
+    add_temperature(&args, bakery->usual.flour);
+    add_temperature(&args, bakery->usual.tap);
+    add_temperature(&args, bakery->usual.preferment);
+    return tx_query_whole(tx, "bakery_put", &args, &bakery->revision) &&
+           equipment_put(tx, bakery);
 }
 
 bool bakery_lock(struct tx *tx)

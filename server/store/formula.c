@@ -23,7 +23,7 @@ STATEMENTS(formula_statements,
             " WHERE bakery_id = $1 AND ($2::text IS NULL OR formula = $2)"
             " AND ($3::text IS NULL OR formula > $3) ORDER BY formula, position"},
            {"formula_stages",
-            "SELECT formula, stage, minutes, at, hands FROM formula_stage"
+            "SELECT formula, stage, minutes, at, hands, uses, most_minutes FROM formula_stage"
             " WHERE bakery_id = $1 AND ($2::text IS NULL OR formula = $2)"
             " AND ($3::text IS NULL OR formula > $3) ORDER BY formula, position"},
            {"formula_put",
@@ -47,12 +47,26 @@ STATEMENTS(formula_statements,
             "DELETE FROM formula_stage WHERE bakery_id = $1 AND formula = $2"},
            {"formula_stages_add",
             "INSERT INTO formula_stage (bakery_id, formula, position, stage,"
-            " minutes, at, hands) SELECT $1, $2, n, stage, minutes, place, hands"
-            " FROM unnest($3::text[], $4::bigint[], $5::text[], $6::integer[])"
-            " WITH ORDINALITY AS line (stage, minutes, place, hands, n)"},
+            " minutes, at, hands, uses, most_minutes)"
+            " SELECT $1, $2, n, stage, minutes, place, hands, uses, most"
+            " FROM unnest($3::text[], $4::bigint[], $5::text[], $6::integer[],"
+            " $7::text[], $8::bigint[])"
+            " WITH ORDINALITY AS line (stage, minutes, place, hands, uses, most, n)"},
            {"formula_delete", "DELETE FROM formula WHERE bakery_id = $1 AND code = $2"});
 
 const char *const formula_bases[] = {"final", "total", NULL};
+const char *const stage_uses[] = {"mixer", "oven", "cold", NULL};
+
+/* NULL and the words to enum stage_use and back. */
+static enum stage_use use_of(const char *word)
+{
+    return word == NULL ? USES_NOTHING : (enum stage_use)(USES_MIXER + word_index(stage_uses, word));
+}
+
+static const char *word_of(enum stage_use use)
+{
+    return use == USES_NOTHING ? NULL : stage_uses[use - USES_MIXER];
+}
 
 static bool take_formula(struct tx *tx, struct rows *rows, struct formula *formula)
 {
@@ -115,6 +129,8 @@ static bool attach_stages(struct tx *tx, const struct selection *selection, stru
         stage->minutes = row_whole(&rows);
         stage->at = row_text(&rows);
         stage->hands = row_whole(&rows);
+        stage->uses = use_of(row_text(&rows));
+        stage->most_minutes = row_whole(&rows);
     }
     return true;
 }
@@ -166,12 +182,16 @@ static bool put_stages(struct tx *tx, const struct formula *formula)
     const char **places = arena_array(tx->arena, count, sizeof *places);
     int64_t *minutes = arena_array(tx->arena, count, sizeof *minutes);
     int64_t *hands = arena_array(tx->arena, count, sizeof *hands);
+    const char **uses = arena_array(tx->arena, count, sizeof *uses);
+    int64_t *most = arena_array(tx->arena, count, sizeof *most);
     if (arena_failed(tx->arena)) return fail_memory(tx->fails);
     for (size_t i = 0; i < count; i++) {
         names[i] = formula->stages[i].name;
         minutes[i] = formula->stages[i].minutes;
         places[i] = formula->stages[i].at;
         hands[i] = formula->stages[i].hands;
+        uses[i] = word_of(formula->stages[i].uses);
+        most[i] = formula->stages[i].most_minutes > 0 ? formula->stages[i].most_minutes : INT64_MIN;
     }
     struct args args;
     args_init(&args, tx);
@@ -180,6 +200,8 @@ static bool put_stages(struct tx *tx, const struct formula *formula)
     args_wholes(&args, minutes, count);
     args_texts(&args, places, count);
     args_wholes(&args, hands, count);
+    args_texts(&args, uses, count);
+    args_wholes(&args, most, count);
     return tx_execute(tx, "formula_stages_add", &args, NULL);
 }
 

@@ -7,6 +7,8 @@
 
 /* The words for enum basis, in its order; ends with NULL. */
 extern const char *const formula_bases[];
+/* The words for enum stage_use from USES_MIXER on; ends with NULL. */
+extern const char *const stage_uses[];
 
 /* Formulas with their lines and stages, by code. */
 bool formula_select(struct tx *tx, const struct selection *selection, struct formula **items,

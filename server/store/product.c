@@ -1,4 +1,4 @@
-/* Products, their parts and their packaging. */
+/* Products, their parts, their packaging and how they are baked. */
 #include "store/product.h"
 
 #include "base/arena.h"
@@ -10,7 +10,9 @@
 STATEMENTS(product_statements,
            {"product_select",
             "SELECT code, name, spare_pct, bake_loss_pct, declared_mg, ready_at, note,"
-            " revision,"
+            " revision, per_place,"
+            " (SELECT count(*) FROM product_bake_step b WHERE b.bakery_id = p.bakery_id"
+            " AND b.product = p.code),"
             " (SELECT count(*) FROM product_part a WHERE a.bakery_id = p.bakery_id"
             " AND a.product = p.code),"
             " (SELECT count(*) FROM product_packaging k WHERE k.bakery_id = p.bakery_id"
@@ -27,12 +29,13 @@ STATEMENTS(product_statements,
             " AND ($3::text IS NULL OR product > $3) ORDER BY product, position"},
            {"product_put",
             "INSERT INTO product (bakery_id, code, name, spare_pct, bake_loss_pct,"
-            " declared_mg, ready_at, note, piece_mg)"
-            " VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)"
+            " declared_mg, ready_at, note, piece_mg, per_place)"
+            " VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)"
             " ON CONFLICT (bakery_id, code) DO UPDATE SET name = excluded.name,"
             " spare_pct = excluded.spare_pct, bake_loss_pct = excluded.bake_loss_pct,"
             " declared_mg = excluded.declared_mg, ready_at = excluded.ready_at,"
             " note = excluded.note, piece_mg = excluded.piece_mg,"
+            " per_place = excluded.per_place,"
             " revision = excluded.revision RETURNING revision"},
            {"product_parts_clear",
             "DELETE FROM product_part WHERE bakery_id = $1 AND product = $2"},
@@ -48,6 +51,17 @@ STATEMENTS(product_statements,
             " ingredient, pieces) SELECT $1, $2, n, ingredient, pieces"
             " FROM unnest($3::text[], $4::bigint[])"
             " WITH ORDINALITY AS line (ingredient, pieces, n)"},
+           {"product_bake_steps",
+            "SELECT product, c, minutes, steam FROM product_bake_step"
+            " WHERE bakery_id = $1 AND ($2::text IS NULL OR product = $2)"
+            " AND ($3::text IS NULL OR product > $3) ORDER BY product, position"},
+           {"product_bake_steps_clear",
+            "DELETE FROM product_bake_step WHERE bakery_id = $1 AND product = $2"},
+           {"product_bake_steps_add",
+            "INSERT INTO product_bake_step (bakery_id, product, position, c, minutes, steam)"
+            " SELECT $1, $2, n, c, minutes, steam = 1"
+            " FROM unnest($3::bigint[], $4::bigint[], $5::bigint[])"
+            " WITH ORDINALITY AS line (c, minutes, steam, n)"},
            {"product_delete", "DELETE FROM product WHERE bakery_id = $1 AND code = $2"});
 
 static bool take_product(struct tx *tx, struct rows *rows, struct product *product)
@@ -60,10 +74,13 @@ static bool take_product(struct tx *tx, struct rows *rows, struct product *produ
     product->ready_at = row_clock(rows);
     product->note = row_text(rows);
     product->revision = row_whole(rows);
+    product->bake.per_place = row_whole(rows);
+    product->bake.steps = arena_array(tx->arena, (size_t)row_whole(rows),
+                                      sizeof *product->bake.steps);
     product->parts = arena_array(tx->arena, (size_t)row_whole(rows), sizeof *product->parts);
     product->packaging = arena_array(tx->arena, (size_t)row_whole(rows),
                                      sizeof *product->packaging);
-    return (product->parts != NULL && product->packaging != NULL) || fail_memory(tx->fails);
+    return !arena_failed(tx->arena) || fail_memory(tx->fails);
 }
 
 static bool attach_parts(struct tx *tx, const struct selection *selection, struct product *items,
@@ -101,6 +118,24 @@ static bool attach_packaging(struct tx *tx, const struct selection *selection,
     return true;
 }
 
+static bool attach_bake_steps(struct tx *tx, const struct selection *selection,
+                              struct product *items, size_t count)
+{
+    struct args args;
+    struct rows rows;
+    selection_child_args(&args, tx, selection);
+    if (!tx_query(tx, "product_bake_steps", &args, &rows)) return false;
+    for (size_t at = 0; rows_next(&rows);) {
+        if (!selection_owner(items, sizeof *items, count, &at, row_text(&rows))) continue;
+        struct bake *bake = &items[at].bake;
+        struct bake_step *step = &bake->steps[bake->step_count++];
+        step->c = row_whole(&rows);
+        step->minutes = row_whole(&rows);
+        step->steam = row_bool(&rows);
+    }
+    return true;
+}
+
 bool product_select(struct tx *tx, const struct selection *selection, struct product **items,
                     size_t *count)
 {
@@ -112,7 +147,8 @@ bool product_select(struct tx *tx, const struct selection *selection, struct pro
     for (struct product *item = *items; item != NULL && rows_next(&rows); item++)
         if (!take_product(tx, &rows, item)) return false;
     return *items != NULL && attach_parts(tx, selection, *items, *count) &&
-           attach_packaging(tx, selection, *items, *count);
+           attach_packaging(tx, selection, *items, *count) &&
+           attach_bake_steps(tx, selection, *items, *count);
 }
 
 static bool put_parts(struct tx *tx, const struct product *product)
@@ -157,6 +193,28 @@ static bool put_packaging(struct tx *tx, const struct product *product)
     return tx_execute(tx, "product_packaging_add", &args, NULL);
 }
 
+static bool put_bake_steps(struct tx *tx, const struct product *product)
+{
+    enum { DEGREES, MINUTES, STEAM, COLUMNS };
+    size_t count = product->bake.step_count;
+    int64_t *columns[COLUMNS];
+    struct args args;
+    args_init(&args, tx);
+    args_text(&args, product->code);
+    for (int i = 0; i < COLUMNS; i++) {
+        columns[i] = arena_array(tx->arena, count, sizeof *columns[i]);
+        if (columns[i] == NULL) return fail_memory(tx->fails);
+    }
+    for (size_t i = 0; i < count; i++) {
+        columns[DEGREES][i] = product->bake.steps[i].c;
+        columns[MINUTES][i] = product->bake.steps[i].minutes;
+        columns[STEAM][i] = product->bake.steps[i].steam;
+    }
+    for (int i = 0; i < COLUMNS; i++)
+        args_wholes(&args, columns[i], count);
+    return tx_execute(tx, "product_bake_steps_add", &args, NULL);
+}
+
 bool product_put(struct tx *tx, struct product *product, int64_t piece_mg)
 {
     struct args args;
@@ -169,9 +227,11 @@ bool product_put(struct tx *tx, struct product *product, int64_t piece_mg)
     args_clock(&args, product->ready_at);
     args_text(&args, product->note);
     args_whole(&args, piece_mg);
+    args_whole_or_null(&args, product->bake.per_place, product->bake.per_place > 0);
     return tx_query_whole(tx, "product_put", &args, &product->revision) &&
            tx_delete(tx, "product_parts_clear", product->code) && put_parts(tx, product) &&
-           tx_delete(tx, "product_packaging_clear", product->code) && put_packaging(tx, product);
+           tx_delete(tx, "product_packaging_clear", product->code) && put_packaging(tx, product) &&
+           tx_delete(tx, "product_bake_steps_clear", product->code) && put_bake_steps(tx, product);
 }
 
 bool product_delete(struct tx *tx, const char *code)

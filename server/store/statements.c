@@ -2,15 +2,32 @@
 #include "store/statements.h"
 
 extern const struct statement_table access_statements, bakery_statements, customer_statements,
-    demand_statements, formula_statements, history_statements, idempotency_statements,
-    ingredient_statements, order_statements, price_statements, print_statements, product_statements,
-    reference_statements, starter_statements, supplier_statements;
+    demand_statements, dough_temperature_statements, equipment_statements, formula_statements, history_statements, idempotency_statements,
+    ingredient_statements, moves_statements, night_statements, order_statements, price_statements, print_statements, product_statements,
+    reference_statements, starter_log_statements, starter_statements, supplier_statements;
 
 const struct statement_table *const store_statements[] = {
-    &access_statements,    &bakery_statements,  &customer_statements,    &demand_statements,
-    &formula_statements,   &history_statements, &idempotency_statements, &ingredient_statements,
-    &order_statements,     &price_statements,   &print_statements,       &product_statements,
-    &reference_statements, &starter_statements, &supplier_statements,    NULL,
+    &access_statements,
+    &bakery_statements,
+    &customer_statements,
+    &demand_statements,
+    &dough_temperature_statements,
+    &equipment_statements,
+    &formula_statements,
+    &history_statements,
+    &idempotency_statements,
+    &ingredient_statements,
+    &moves_statements,
+    &night_statements,
+    &order_statements,
+    &price_statements,
+    &print_statements,
+    &product_statements,
+    &reference_statements,
+    &starter_log_statements,
+    &starter_statements,
+    &supplier_statements,
+    NULL,
 };
 
 /* Most of these are found before the database is asked, with the index of the faulty line; they
@@ -29,7 +46,10 @@ const struct db_constraint store_constraints[] = {
     {"product_packaging_ingredient", "/packaging", "names an ingredient that does not exist"},
     {"product_part_formula", "/parts", "names a formula that does not exist"},
     {"product_part_ingredient", "/parts", "names an ingredient that does not exist"},
+    {"log_of_starter", "", "is the log of a starter that does not exist"},
     {"starter_flour_ingredient", "/flours", "names an ingredient that does not exist"},
+    {"starter_log_reverses", "/reverses", "is not an entry of this log"},
+    {"starter_log_reversed_once", "/reverses", "is reversed already"},
     {"starter_water", "/water", "names an ingredient that does not exist"},
     {NULL, NULL, NULL},
 };
