@@ -28,8 +28,7 @@ static const struct mixer *mixer_for(const struct bakery *bakery, const struct f
     return largest;
 }
 
-/* Dough, batches and whether a batch is too small for its mixer. */
-static bool divide(const struct reckoning *reckoning, struct mix *mix, fixed dough)
+bool mix_divide(const struct reckoning *reckoning, struct mix *mix, fixed dough)
 {
     const struct catalogue *catalogue = reckoning->catalogue;
     fixed batch;
@@ -111,7 +110,7 @@ static bool write_mix(const struct reckoning *reckoning, const struct planned_mi
                         .begins = planned->begins,
                         .bread_days = planned->bread_days,
                         .bread_day_count = planned->bread_day_count};
-    return divide(reckoning, mix, planned->dough) && write_lines(reckoning, mix, planned->dough) &&
+    return mix_divide(reckoning, mix, planned->dough) && write_lines(reckoning, mix, planned->dough) &&
            write_steps(reckoning, mix) && write_allergens(reckoning, mix);
 }
 

@@ -71,6 +71,10 @@ static inline int64_t mix_line_total_mg(const struct mix *mix, const struct mix_
     return mix->batches * line->weigh_mg;
 }
 
+/* Divides so much dough of mix->formula into batches of its mixer: fills mixer, dough, batches,
+ * batch and under_minimum. */
+bool mix_divide(const struct reckoning *reckoning, struct mix *mix, fixed dough);
+
 /* Batches that a mixer of that capacity needs, and whether each is below its minimum. mixer NULL:
  * one. */
 int64_t batch_count(fixed dough, const struct mixer *mixer);
