@@ -40,6 +40,12 @@ struct pot_entry {
     const char *note;    /* or NULL */
 };
 
+/* What a feed threw away: what was there before it and is no seed. */
+static inline int64_t pot_discard_mg(const struct pot_entry *feed)
+{
+    return feed->flour_mg + feed->water_mg - feed->delta_mg;
+}
+
 /* What a new entry says, before its effect is known. */
 struct pot_request {
     enum pot_kind kind;
