@@ -4,7 +4,7 @@ SET search_path = morrowloaf, public;
 \ir fixture.sql
 SET ROLE morrowloaf_app;
 SET LOCAL morrowloaf.bakery_id = '1';
-SELECT plan(16);
+SELECT plan(32);
 
 -- Whether a command gives the catalogue another number.
 CREATE FUNCTION pg_temp.renumbers(command text) RETURNS boolean LANGUAGE plpgsql AS $$
@@ -26,12 +26,30 @@ SELECT ok(pg_temp.renumbers(command), command) FROM (VALUES
     ($$ INSERT INTO formula_stage (bakery_id, formula, position, stage, minutes) VALUES (1, 'dough', 1, 'bake', 50) $$),
     ($$ UPDATE product SET spare_pct = 20000 $$),
     ($$ UPDATE product_part SET mg = 1 WHERE position = 1 $$),
-    ($$ UPDATE product_packaging SET pieces = 2 $$)) AS changes (command);
+    ($$ UPDATE product_packaging SET pieces = 2 $$),
+    ($$ UPDATE bakery SET cold_mg = 80000000 $$),
+    ($$ UPDATE bakery SET feed_from = 360, feed_to = 1320 $$),
+    ($$ UPDATE bakery SET room_c = 220000 $$),
+    ($$ UPDATE bakery SET flour_c = 210000 $$),
+    ($$ UPDATE bakery SET tap_c = 140000 $$),
+    ($$ UPDATE bakery SET preferment_c = 240000 $$),
+    ($$ UPDATE oven SET decks = 4 $$),
+    ($$ UPDATE shift SET hands = 3 $$),
+    ($$ UPDATE starter_ripening SET minutes = 330 $$),
+    ($$ UPDATE product SET per_place = 14 $$),
+    ($$ UPDATE product_bake_step SET c = 2300000 $$)) AS changes (command);
 
 SELECT ok(NOT pg_temp.renumbers(command), command) FROM (VALUES
     ($$ UPDATE order_line SET pieces = 13 $$),
     ($$ UPDATE customer SET phone = '0' $$),
-    ($$ UPDATE ingredient_price SET price_micros = 1 $$)) AS changes (command);
+    ($$ UPDATE ingredient_price SET price_micros = 1 $$),
+    ($$ INSERT INTO starter_log (bakery_id, starter, number, kind, at, entered_by, delta_mg, on_hand_mg)
+        VALUES (1, 'levain', 5, 'taken', now(), 'ann', -1, 799999) $$),
+    ($$ UPDATE night_temperatures SET tap_c = 130000 $$),
+    ($$ INSERT INTO dough_temperature (bakery_id, at, entered_by, formula, mixer, dough_c, water_c, flour_c, room_c, friction_c)
+        VALUES (1, now(), 'ann', 'dough', 'spiral', 1, 1, 1, 1, 1) $$),
+    ($$ UPDATE timetable_moves SET bread_day = bread_day $$),
+    ($$ UPDATE timetable_move SET begins_at = now() $$)) AS changes (command);
 
 -- Of its own bakery alone.
 RESET ROLE;

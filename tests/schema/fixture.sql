@@ -34,3 +34,21 @@ INSERT INTO person (bakery_id, name, role, password_hash) VALUES (1, 'ann', 'own
 INSERT INTO web_session (bakery_id, digest, person, expires_at) VALUES (1, 'd1', 'ann', now() + interval '1 day');
 INSERT INTO access_token (bakery_id, digest, name, role) VALUES (1, 'd2', 'till', 'counter');
 INSERT INTO idempotency (bakery_id, key, digest) VALUES (1, 'k1', 'd3');
+
+-- A starter that is fed and that no formula takes: its log keeps it.
+INSERT INTO starter (bakery_id, code, name, hydration_pct, water) VALUES (1, 'levain', 'Levain', 1000000, 'water');
+INSERT INTO starter_ripening (bakery_id, starter, position, seed, flour, water, c, minutes)
+    VALUES (1, 'sour', 0, 10000, 20000, 20000, 260000, 300);
+INSERT INTO starter_log (bakery_id, starter, number, kind, at, entered_by, delta_mg, on_hand_mg, seed_mg, flour_mg, water_mg, reverses) VALUES
+    (1, 'levain', 1, 'begun', '2026-03-26 20:00Z', 'ann', 500000, 500000, NULL, NULL, NULL, NULL),
+    (1, 'levain', 2, 'fed', '2026-03-26 20:05Z', 'ann', 300000, 800000, 200000, 300000, 300000, NULL),
+    (1, 'levain', 3, 'taken', '2026-03-27 02:00Z', 'ann', -100000, 700000, NULL, NULL, NULL, NULL),
+    (1, 'levain', 4, 'reversed', '2026-03-27 02:01Z', 'ann', 100000, 800000, NULL, NULL, NULL, 3);
+INSERT INTO oven (bakery_id, code, position, decks, places, preheat_minutes, recovery_minutes) VALUES (1, 'stone', 0, 3, 1, 60, 10);
+INSERT INTO shift (bakery_id, position, name, days, begins, ends, hands) VALUES (1, 0, 'Night', 254, 1200, 240, 2);
+INSERT INTO product_bake_step (bakery_id, product, position, c, minutes, steam) VALUES (1, 'loaf', 0, 2500000, 50, true);
+INSERT INTO night_temperatures (bakery_id, mixing_date, room_c) VALUES (1, '2026-03-27', 230000);
+INSERT INTO dough_temperature (bakery_id, at, entered_by, formula, mixer, dough_c, water_c, flour_c, room_c, friction_c)
+    VALUES (1, '2026-03-27 22:00Z', 'ann', 'dough', 'spiral', 260000, 200000, 210000, 230000, 140000);
+INSERT INTO timetable_moves (bakery_id, bread_day) VALUES (1, '2026-03-28');
+INSERT INTO timetable_move (bakery_id, bread_day, task, begins_at) VALUES (1, '2026-03-28', 'a task', '2026-03-27 23:00Z');

@@ -5,7 +5,7 @@ SET search_path = morrowloaf, public;
 \ir fixture.sql
 SET ROLE morrowloaf_app;
 SELECT set_config('morrowloaf.bakery_id', '1', true);
-SELECT plan(19);
+SELECT plan(22);
 
 SELECT set_eq($$ SELECT used_kind, used::text, user_kind, user_code FROM reference $$,
     $$ VALUES ('ingredient', 'water', 'starter', 'sour'), ('ingredient', 'rye', 'starter', 'sour'),
@@ -14,12 +14,14 @@ SELECT set_eq($$ SELECT used_kind, used::text, user_kind, user_code FROM referen
               ('mixer', 'spiral', 'formula', 'dough'), ('ingredient', 'rye', 'product', 'loaf'),
               ('formula', 'dough', 'product', 'loaf'), ('ingredient', 'bag', 'product', 'loaf'),
               ('supplier', 'mill', 'price of', 'rye from 2026-01-01'), ('customer', 'cafe', 'order', '41'),
-              ('product', 'loaf', 'order', '41') $$,
+              ('product', 'loaf', 'order', '41'), ('ingredient', 'water', 'starter', 'levain'),
+              ('starter', 'levain', 'log of', 'levain') $$,
     'the view names every use');
 
 -- What is used stays.
 SELECT throws_like('DELETE FROM ingredient WHERE code = ''water''', '%"starter_water"%', 'water is used');
-SELECT throws_like('DELETE FROM starter', '%"formula_line_starter"%', 'the starter is used');
+SELECT throws_like('DELETE FROM starter WHERE code = ''sour''', '%"formula_line_starter"%', 'the starter is used');
+SELECT throws_like('DELETE FROM starter WHERE code = ''levain''', '%"log_of_starter"%', 'a starter with a log stays');
 SELECT throws_like('DELETE FROM formula WHERE code = ''soaker''', '%"formula_line_part"%', 'the soaker is used');
 SELECT throws_like('DELETE FROM formula WHERE code = ''dough''', '%"product_part_formula"%', 'the dough is used');
 SELECT throws_like('DELETE FROM mixer', '%"formula_mixer"%', 'the mixer is used');
@@ -31,14 +33,17 @@ SELECT throws_like('DELETE FROM customer', '%"order_from_customer"%', 'the custo
 SELECT lives_ok('DELETE FROM customer_order', 'an order goes');
 SELECT is_empty('SELECT * FROM order_line', 'with its lines');
 SELECT lives_ok('DELETE FROM product', 'a product that nobody ordered goes');
-SELECT is_empty('SELECT 1 FROM product_part UNION SELECT 1 FROM product_packaging', 'with its parts and packaging');
+SELECT is_empty('SELECT 1 FROM product_part UNION SELECT 1 FROM product_packaging UNION SELECT 1 FROM product_bake_step',
+    'with its parts, its packaging and its bake');
 SELECT lives_ok('DELETE FROM formula WHERE code = ''dough''', 'a formula that nothing is made of goes');
 SELECT is_empty('SELECT 1 FROM formula_line WHERE formula = ''dough'' UNION SELECT 1 FROM formula_stage',
     'with its lines and stages');
-SELECT lives_ok('DELETE FROM starter', 'a starter goes');
-SELECT is_empty('SELECT * FROM starter_flour', 'with its blend');
+SELECT lives_ok('DELETE FROM starter WHERE code = ''sour''', 'a starter goes');
+SELECT is_empty('SELECT 1 FROM starter_flour UNION SELECT 1 FROM starter_ripening', 'with its blend and what was seen of its ripening');
 SELECT results_eq($$ WITH gone AS (DELETE FROM ingredient WHERE code = 'oats' RETURNING code) SELECT code::text COLLATE "default" FROM gone $$,
     ARRAY['oats'], 'an ingredient that only has prices goes');
+SELECT lives_ok('DELETE FROM timetable_moves', 'a day''s moves go');
+SELECT is_empty('SELECT * FROM timetable_move', 'all of them');
 DELETE FROM person;
 SELECT is_empty('SELECT 1 FROM ingredient_price WHERE ingredient = ''oats'' UNION SELECT 1 FROM web_session',
     'with its prices; and a person with the sessions');
