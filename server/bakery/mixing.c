@@ -110,8 +110,9 @@ static bool write_mix(const struct reckoning *reckoning, const struct planned_mi
                         .begins = planned->begins,
                         .bread_days = planned->bread_days,
                         .bread_day_count = planned->bread_day_count};
-    return mix_divide(reckoning, mix, planned->dough) && write_lines(reckoning, mix, planned->dough) &&
-           write_steps(reckoning, mix) && write_allergens(reckoning, mix);
+    return mix_divide(reckoning, mix, planned->dough) &&
+           write_lines(reckoning, mix, planned->dough) && write_steps(reckoning, mix) &&
+           write_allergens(reckoning, mix);
 }
 
 static int by_begin_then_code(const void *left, const void *right)
