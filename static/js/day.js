@@ -27,6 +27,7 @@ export function dayStepper(date, address, label = 'Day') {
 const TABS = [
   { name: 'orders', text: 'Orders', role: 'counter' },
   { name: 'production', text: 'Production', role: 'counter' },
+  { name: 'timetable', text: 'Timetable', role: 'baker' },
   { name: 'needs', text: 'Needs', owner: 'Needs and cost', role: 'baker' },
 ];
 

@@ -253,7 +253,7 @@ function batchTicks(mix, ticks) {
 }
 
 /* On the screen a check box; on paper a square to tick. */
-function tickBox({ ticks, key, number, label }) {
+export function tickBox({ ticks, key, number, label }) {
   const shown = number === null ? null : h('span', { class: 'number', 'aria-hidden': 'true' }, String(number));
   if (ticks === null) return h('span', { class: 'tickbox' }, h('span', { class: 'square' }), shown);
   const input = h('input', { type: 'checkbox', 'aria-label': label });

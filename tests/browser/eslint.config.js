@@ -16,6 +16,10 @@ const browser = Object.fromEntries(
     'HTMLTableCellElement',
     'setTimeout',
     'clearTimeout',
+    'setInterval',
+    'clearInterval',
+    'requestAnimationFrame',
+    'CSS',
   ].map((name) => [name, 'readonly']),
 );
 const node = Object.fromEntries(

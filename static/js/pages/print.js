@@ -2,23 +2,10 @@
 import { h, button, link } from '../dom.js';
 import * as api from '../api.js';
 import { dayWords, momentWords } from '../dates.js';
+import { clearMargins, nameMargins } from '../margins.js';
 import { changesBetween, changesTable, isChanged } from '../print-changes.js';
 import { session, today } from '../session.js';
 import { sheet } from '../sheet.js';
-
-/* Says on every page of paper what it is. Margin boxes take their words from a rule. */
-const margins = new CSSStyleSheet();
-
-function nameMargins(left, right) {
-  const quoted = (text) => `"${text.replace(/["\\\n]/g, ' ')}"`;
-  margins.replaceSync(`@page { @top-left { content: ${quoted(left)} } @top-right { content: ${quoted(right)} } }`);
-  if (!document.adoptedStyleSheets.includes(margins))
-    document.adoptedStyleSheets = [...document.adoptedStyleSheets, margins];
-}
-
-function clearMargins() {
-  document.adoptedStyleSheets = document.adoptedStyleSheets.filter((one) => one !== margins);
-}
 
 export async function show(view, date, number) {
   const path = `/mixing-lists/${date}/prints`;
