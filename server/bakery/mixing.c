@@ -15,8 +15,7 @@
 
 enum { SECONDS_PER_MINUTE = 60 };
 
-/* The mixer that a formula names, else the largest; NULL by hand or when there is none. */
-static const struct mixer *mixer_for(const struct bakery *bakery, const struct formula *formula)
+const struct mixer *mixer_for(const struct bakery *bakery, const struct formula *formula)
 {
     const struct mixer *largest = NULL;
     if (formula->by_hand) return NULL;

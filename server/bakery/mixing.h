@@ -71,6 +71,9 @@ static inline int64_t mix_line_total_mg(const struct mix *mix, const struct mix_
     return mix->batches * line->weigh_mg;
 }
 
+/* The mixer that a formula names, else the largest; NULL by hand or when there is none. */
+const struct mixer *mixer_for(const struct bakery *bakery, const struct formula *formula);
+
 /* Divides so much dough of mix->formula into batches of its mixer: fills mixer, dough, batches,
  * batch and under_minimum. */
 bool mix_divide(const struct reckoning *reckoning, struct mix *mix, fixed dough);
