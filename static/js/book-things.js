@@ -1,10 +1,7 @@
 /* The small things of the book: what their lists and forms show. */
-import * as api from './api.js';
 import { codeField } from './editor.js';
 import { area, choice, clock, grams, percent, secret, text, words } from './fields.js';
-import { PERCENT_PLACES, fromWire, percent as shownPercent } from './number.js';
 import { pricesPanel } from './prices.js';
-import { rows } from './rows.js';
 import { KINDS, ROLES } from './wording.js';
 
 /* The name, and for a new thing the code that follows from it. */
@@ -41,65 +38,6 @@ const suppliers = {
   columns: [['Supplier', (one) => one.name]],
   fields: (stored) => [...named(stored), area({ name: 'note', label: 'Note' })],
 };
-
-const starters = {
-  title: 'Starters',
-  one: 'starter',
-  intro: 'Living cultures of flour and water that are fed, used and kept.',
-  columns: [
-    ['Starter', (one) => one.name],
-    ['Hydration', (one) => `${shownPercent(fromWire(one.hydration_pct, PERCENT_PLACES))} %`],
-  ],
-  load: async (view) => {
-    const ingredients = await api.list('/ingredients', view);
-    const names = new Map(ingredients.map((one) => [one.code, one.name]));
-    return { ingredients, nameOf: (code) => names.get(code) ?? code };
-  },
-  initial: { flours: [], water: 'water' },
-  fields: (stored, { ingredients }) => [
-    ...named(stored),
-    percent({ name: 'hydration_pct', label: 'Hydration', hint: 'Water to 100 of flour', required: true }),
-    flourRows(ingredients),
-    choice({ name: 'water', label: 'Water', required: true, choices: ofKind(ingredients, 'water') }),
-    grams({ name: 'keep_g', label: 'Always kept back' }),
-    area({ name: 'note', label: 'Note' }),
-  ],
-};
-
-const ofKind = (ingredients, kind) => ingredients.filter((one) => one.kind === kind).map((one) => [one.code, one.name]);
-
-function flourRows(ingredients) {
-  return rows({
-    name: 'flours',
-    label: 'Flours',
-    one: 'flour',
-    add: 'Add a flour',
-    hint: 'Together 100 %.',
-    required: true,
-    blanks: 1,
-    columns: [
-      {
-        label: 'Flour',
-        class: 'what',
-        make: () => [
-          choice({
-            name: 'ingredient',
-            label: 'Flour',
-            quiet: true,
-            required: true,
-            empty: '—',
-            choices: ofKind(ingredients, 'flour'),
-          }),
-        ],
-      },
-      {
-        label: 'Share',
-        class: 'share',
-        make: () => [percent({ name: 'pct', label: 'Share', quiet: true, required: true })],
-      },
-    ],
-  });
-}
 
 const ingredients = {
   title: 'Ingredients',
@@ -170,4 +108,4 @@ const people = {
   ],
 };
 
-export const THINGS = { customers, suppliers, starters, ingredients, people };
+export const THINGS = { customers, suppliers, ingredients, people };

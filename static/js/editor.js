@@ -35,7 +35,7 @@ export function codeField(nameField, label = 'Short name') {
 export class Editor {
   /* options: kind ("formulas": path and address), one ("formula"), stored (answer of GET, or null when
    * new), fields (with one called code when new), nameOf, path (of the thing; when it has no code),
-   * after (address to go to when saved), saved: what else to do then, mayDelete */
+   * after, back (addresses to go to when saved, and when not), saved: what else to do then, mayDelete */
   constructor(view, options) {
     this.options = options;
     this.stored = options.stored;
@@ -44,7 +44,7 @@ export class Editor {
       this.stored && options.mayDelete !== false
         ? button(`Delete this ${options.one}`, () => this.#delete(), { class: 'danger' })
         : null;
-    const back = options.kind ? link(`#/${options.kind}`, 'Back', { class: 'button quiet' }) : null;
+    const back = options.kind ? link(options.back ?? `#/${options.kind}`, 'Back', { class: 'button quiet' }) : null;
     this.form = new Form(options.fields, {
       submit: this.stored ? 'Save the changes' : 'Save',
       onsubmit: (body) => this.#save(body),

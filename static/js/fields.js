@@ -28,7 +28,7 @@ function labelled(input, options) {
 }
 
 /* A field around one input. parse: typed text -> value, may throw NumberFault; print: value -> text. */
-function simple(options, input, { parse, print }) {
+export function simple(options, input, { parse, print }) {
   const parts = labelled(input, options);
   return {
     name: options.name,
@@ -107,7 +107,7 @@ export function date(options) {
 }
 
 /* A decimal, sent as exact text. On leaving the field it shows how it was understood. */
-function decimal(places, options) {
+export function decimal(places, options) {
   const input = h('input', { type: 'text', inputmode: 'decimal', autocomplete: 'off', class: 'figure' });
   const parse = (typed) => {
     const value = readDecimal(typed, places);
@@ -194,4 +194,17 @@ export function words(options) {
   const field = simple(options, input, { parse: split, print: (list) => list.join(', ') });
   field.find = () => field;
   return field;
+}
+
+/* A heading inside a form; it stands for nothing. */
+export function part(title, hint) {
+  const nothing = () => undefined;
+  return {
+    name: '',
+    element: h('div', { class: 'part' }, h('h2', {}, title), hint ? h('p', { class: 'hint' }, hint) : null),
+    read: nothing,
+    write: nothing,
+    fault: nothing,
+    focus: nothing,
+  };
 }

@@ -1,0 +1,187 @@
+/* A starter as a living thing: what is on hand, what to do next, what was done, and the plan. It stands
+ * open on a tablet beside the pot: it looks again every minute, and when it comes into sight. */
+import { h, button, link } from '../dom.js';
+import * as api from '../api.js';
+import { clockOf } from '../dates.js';
+import { clearMessages, tell, tellError } from '../messages.js';
+import { Once } from '../once.js';
+import { Entries } from '../starter-entries.js';
+import { StarterLog, askWhy } from '../starter-log.js';
+import { nextPanel, planSection, trouble } from '../starter-plan.js';
+import { statusBlock } from '../starter-status.js';
+import { entryWords, weightWords } from '../starter-words.js';
+
+const LOOK_AGAIN = 60000; // milliseconds
+
+export async function show(view, code) {
+  const path = `/starters/${code}`;
+  const [{ body: starter }, { body: plan }] = await Promise.all([api.get(path, view), api.get(`${path}/plan`, view)]);
+  const page = new StarterPage(view, starter);
+  await page.log.load(view);
+  page.draw(plan);
+  page.watch();
+  view.guard(() => page.entries.dirty);
+  return view.frame(
+    starter.name,
+    [h('span', { class: 'over' }, 'Starter'), ' ', starter.name],
+    starter.note ? h('p', { class: 'lead' }, starter.note) : null,
+    page.stale,
+    h('div', { class: 'starter-top' }, page.status, page.next),
+    page.entries.element,
+    page.plan,
+    page.log.element,
+    h(
+      'p',
+      { class: 'actions screen-only' },
+      link(`#/starters/${code}/raising`, 'Raise it from nothing', { class: 'button quiet' }),
+      link(`#/starters/${code}/settings`, 'Settings of this starter', { class: 'button quiet' }),
+    ),
+  );
+}
+
+class StarterPage {
+  constructor(view, starter) {
+    this.view = view;
+    this.starter = starter;
+    this.path = `/starters/${starter.code}`;
+    this.status = h('div', {});
+    this.next = h('div', {});
+    this.plan = h('div', {});
+    this.stale = h('div', { class: 'stale-note', role: 'status' });
+    this.entries = new Entries(starter, { logged: (entry) => this.#logged(entry) });
+    this.log = new StarterLog(starter.code, { undo: (entry) => this.undo(entry) });
+    this.onces = new Map(); // what was asked to be logged and has no certain answer yet
+  }
+
+  draw(plan) {
+    const focus = document.activeElement?.dataset?.focus;
+    this.shown = plan;
+    this.status.replaceChildren(statusBlock(plan.now));
+    const panel = nextPanel(plan, { feed: (feed) => this.feed(feed), take: (take) => this.take(take) });
+    this.next.replaceChildren(panel ?? this.#nothingNext(plan));
+    this.entries.update(plan);
+    this.plan.replaceChildren(planSection(plan));
+    this.stale.replaceChildren();
+    if (focus) document.querySelector(`[data-focus="${focus}"]`)?.focus();
+  }
+
+  #nothingNext(plan) {
+    if (plan.now.state === 'none') {
+      return h(
+        'section',
+        { class: 'next' },
+        h('h2', {}, 'Begin'),
+        h('p', {}, 'Raise it from flour and water, day by day, or log what another baker gave you as begun.'),
+        h(
+          'p',
+          { class: 'actions' },
+          link(`${location.hash}/raising`, 'Raise it from nothing', { class: 'button main' }),
+        ),
+      );
+    }
+    return trouble(plan) ? '' : h('section', { class: 'next' }, h('h2', {}, 'Next'), h('p', {}, 'Nothing is due.'));
+  }
+
+  /* --- looking again --- */
+
+  watch() {
+    const { signal } = this.view;
+    let timer = 0;
+    const again = async () => {
+      clearTimeout(timer);
+      if (signal.aborted) return;
+      if (document.visibilityState === 'visible') await this.refresh();
+      timer = setTimeout(again, LOOK_AGAIN);
+    };
+    timer = setTimeout(again, LOOK_AGAIN);
+    document.addEventListener('visibilitychange', again, { signal });
+    signal.addEventListener('abort', () => clearTimeout(timer), { once: true });
+  }
+
+  async refresh() {
+    try {
+      const [{ body }] = await Promise.all([api.get(`${this.path}/plan`, this.view), this.log.load(this.view)]);
+      if (!this.view.signal.aborted) this.draw(body);
+    } catch (error) {
+      if (!this.view.signal.aborted) this.#tellStale(error);
+    }
+  }
+
+  #tellStale(error) {
+    const since = clockOf(this.shown.now.at);
+    this.stale.replaceChildren(
+      h(
+        'div',
+        { class: 'message warn' },
+        h('p', {}, h('strong', {}, `What you see is of ${since}. `), error.detail ?? error.message),
+        h(
+          'p',
+          { class: 'actions' },
+          button('Look again', () => this.refresh()),
+        ),
+      ),
+    );
+  }
+
+  /* --- logging --- */
+
+  /* Posts one entry for one intention (key), once, however often it is pressed. */
+  async post(key, body) {
+    const held = this.onces.get(key) ?? new Once(`${this.path}/log`);
+    this.onces.set(key, held);
+    const { body: entry } = (await held.settle(body)) ?? (await held.send(body));
+    this.onces.delete(key);
+    return entry;
+  }
+
+  /* work is not begun again while it runs. */
+  async #busily(work) {
+    if (this.busy) return;
+    this.busy = true;
+    clearMessages();
+    try {
+      await work();
+    } catch (error) {
+      tellError(error, () => this.#busily(work));
+    }
+    this.busy = false;
+  }
+
+  feed(feed) {
+    return this.#busily(async () => {
+      if (this.shown.now.state === 'asleep') {
+        await this.post(`wake-${feed.at}`, { kind: 'woken' });
+        this.shown.now.state = 'work';
+      }
+      const { seed_g: seed, flour_g: flour, water_g: water } = feed;
+      const body = { kind: 'fed', seed_g: seed, flour_g: flour, water_g: water };
+      await this.#logged(await this.post(`feed-${feed.at}`, body));
+    });
+  }
+
+  take(take) {
+    return this.#busily(async () => {
+      await this.#logged(
+        await this.post(`take-${take.at}-${take.formula}`, { kind: 'taken', g: take.g, note: `For ${take.name}` }),
+      );
+    });
+  }
+
+  async undo(entry) {
+    const why = await askWhy(entry);
+    if (why === null) return;
+    await this.#busily(async () => {
+      const body = { kind: 'reversed', reverses: entry.number, note: why };
+      const undone = await this.post(`undo-${entry.number}`, body);
+      await this.refresh();
+      tell('good', `Undone: ${entryWords(entry)}. ${weightWords(undone.on_hand_g)} on hand.`);
+    });
+  }
+
+  async #logged(entry) {
+    await this.refresh();
+    tell('good', `Logged. ${entryWords(entry)}. ${weightWords(entry.on_hand_g)} on hand.`, [
+      button('Undo', () => this.undo(entry), { class: 'quiet', 'aria-label': 'Undo what was just logged' }),
+    ]);
+  }
+}

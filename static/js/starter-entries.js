@@ -1,0 +1,171 @@
+/* Quick entries of a starter's log: a row of big buttons, each of which opens its own short form. */
+import { h, button } from './dom.js';
+import { area, celsius, grams } from './fields.js';
+import { Form } from './form.js';
+import { tell } from './messages.js';
+import { GRAM_PLACES, PERCENT_PLACES, divideHalfEven, fromWire, plain } from './number.js';
+import { Once } from './once.js';
+import { entryWords } from './starter-words.js';
+import { moment } from './time-fields.js';
+
+const weight = (label, hint) => grams({ name: 'g', label, hint, required: true });
+const feedFields = () => [
+  grams({ name: 'seed_g', label: 'Seed', hint: 'What was kept of the old. Empty: all that was there' }),
+  grams({ name: 'flour_g', label: 'Flour', required: true }),
+  grams({ name: 'water_g', label: 'Water', required: true }),
+  celsius({ name: 'c', label: 'Stands at', hint: 'Empty: as usual' }),
+];
+
+/* In the order of the buttons. when: the states of the pot in which it makes sense. */
+const KINDS = [
+  { kind: 'begun', text: 'Begun', send: 'Begun', when: ['none', 'empty'], fields: () => [weight('How much there is')] },
+  { kind: 'fed', text: 'Fed', send: 'Fed', when: ['work', 'asleep'], fields: feedFields },
+  {
+    kind: 'taken',
+    text: 'Taken',
+    send: 'Taken',
+    when: ['work', 'asleep'],
+    fields: () => [weight('How much was taken')],
+  },
+  {
+    kind: 'discarded',
+    text: 'Thrown away',
+    send: 'Thrown away',
+    when: ['work', 'asleep'],
+    fields: () => [weight('How much was thrown away')],
+  },
+  {
+    kind: 'weighed',
+    text: 'Weighed',
+    send: 'Weighed',
+    when: ['work', 'asleep', 'empty'],
+    fields: () => [weight('How much there is', 'Without the pot')],
+  },
+  {
+    kind: 'chilled',
+    text: 'In the cold',
+    send: 'Put in the cold',
+    when: ['work'],
+    fields: () => [celsius({ name: 'c', label: 'How cold', hint: 'May stay empty' })],
+  },
+  { kind: 'woken', text: 'Woken', send: 'Woken', when: ['asleep'], fields: () => [] },
+  { kind: 'ripe', text: 'Ripe now', send: 'It is ripe', when: ['work'], fields: () => [] },
+];
+
+const late = () => [
+  moment({ name: 'at', label: 'When', hint: 'Empty: now' }),
+  area({ name: 'note', label: 'Note', rows: 1 }),
+];
+
+export class Entries {
+  /* starter: its settings; logged(entry): called when something has been logged. */
+  constructor(starter, { logged }) {
+    this.starter = starter;
+    this.logged = logged;
+    this.plan = null;
+    this.buttons = new Map();
+    this.row = h('div', { class: 'entry-buttons' });
+    this.place = h('div', {});
+    this.element = h(
+      'section',
+      { class: 'entries', 'aria-label': 'Log something' },
+      h('h2', {}, 'Log what was done'),
+      this.row,
+      this.place,
+    );
+    this.open = null;
+  }
+
+  get dirty() {
+    return this.form?.changed === true;
+  }
+
+  /* Which entries make sense now. What is being filled in stays. */
+  update(plan) {
+    this.plan = plan;
+    const empty = plan.now.state !== 'none' && Number(plan.now.on_hand_g) === 0;
+    const state = empty ? 'empty' : plan.now.state;
+    const wanted = KINDS.filter((one) => one.when.includes(state));
+    const key = wanted.map((one) => one.kind).join();
+    if (key === this.shown) return;
+    this.shown = key;
+    this.buttons = new Map(wanted.map((one) => [one.kind, this.#button(one)]));
+    this.row.replaceChildren(...this.buttons.values());
+    if (this.open && !this.buttons.has(this.open)) this.close();
+  }
+
+  #button(one) {
+    return button(one.text, () => this.toggle(one), { 'aria-expanded': String(this.open === one.kind) });
+  }
+
+  toggle(one) {
+    if (this.open === one.kind) this.close();
+    else this.#show(one);
+  }
+
+  close({ focus = false } = {}) {
+    const from = this.buttons.get(this.open);
+    from?.setAttribute('aria-expanded', 'false');
+    this.open = null;
+    this.form = null;
+    this.place.replaceChildren();
+    if (focus) from?.focus();
+  }
+
+  #show(one) {
+    this.close();
+    this.open = one.kind;
+    this.buttons.get(one.kind).setAttribute('aria-expanded', 'true');
+    const fields = one.fields();
+    const extra = late();
+    const once = new Once(`/starters/${this.starter.code}/log`);
+    this.form = new Form([...fields, ...extra], {
+      submit: one.send,
+      onsubmit: (body) => this.#send(once, { kind: one.kind, ...body }),
+      extra: [button('Never mind', () => this.close({ focus: true }), { class: 'quiet' })],
+    });
+    this.form.element.classList.add('entry-form');
+    const more = h('details', { class: 'panel' }, h('summary', {}, 'At another time, or with a note'));
+    more.append(...extra.map((field) => field.element));
+    this.form.submit.parentElement.before(more);
+    if (one.kind === 'fed') this.#help(fields);
+    this.place.replaceChildren(this.form.element);
+    (fields[0] ?? this.form.submit).focus();
+  }
+
+  /* A feed begins with the figures of the plan; water follows the flour until it is typed. */
+  #help([, flour, water]) {
+    const planned = this.plan?.feeds[0];
+    if (planned) this.form.write({ seed_g: planned.seed_g, flour_g: planned.flour_g, water_g: planned.water_g });
+    let own = false;
+    water.input.addEventListener('input', () => {
+      own = water.input.value !== '';
+    });
+    flour.input.addEventListener('input', () => {
+      if (own) return;
+      const typed = flour.read(() => {});
+      water.write(typed === undefined ? undefined : waterFor(typed, this.starter.hydration_pct));
+    });
+  }
+
+  /* An earlier attempt of unknown fate is found out about first: what it logged is not logged twice. */
+  async #send(once, body) {
+    const earlier = await once.settle(body);
+    if (earlier) {
+      this.close({ focus: true });
+      await this.logged(earlier.body);
+      tell('warn', `What you typed before was logged after all. ${entryWords(earlier.body)}. Nothing else was logged.`);
+      return;
+    }
+    const { body: entry } = await once.send(body);
+    this.close({ focus: true });
+    await this.logged(entry);
+  }
+}
+
+/* The water of a feed at the starter's hydration, to the gram. */
+function waterFor(flour, hydration) {
+  const whole = 100n * 10n ** BigInt(PERCENT_PLACES) * 1000n;
+  const grammes = divideHalfEven(fromWire(flour, GRAM_PLACES) * fromWire(hydration, PERCENT_PLACES), whole);
+  return plain(grammes, 0);
+}
