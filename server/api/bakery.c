@@ -1,5 +1,6 @@
 /* /bakery: the settings. */
 #include "store/bakery.h"
+#include "api/equipment_body.h"
 #include "api/handlers.h"
 #include "api/limits.h"
 #include "api/resource.h"
@@ -22,15 +23,7 @@ static void write_bakery(struct json_writer *json, const struct bakery *bakery)
     json_put_text(json, "time_zone", bakery->time_zone);
     json_put_clock(json, "ready_at", bakery->ready_at);
     json_put_clock(json, "day_starts_at", bakery->day_starts_at);
-    json_open_list(json, "mixers");
-    for (size_t i = 0; i < bakery->mixer_count; i++) {
-        json_open_object(json, NULL);
-        json_put_text(json, "code", bakery->mixers[i].code);
-        json_put_decimal(json, "min_g", bakery->mixers[i].min_mg, WEIGHT_PLACES);
-        json_put_decimal(json, "max_g", bakery->mixers[i].max_mg, WEIGHT_PLACES);
-        json_close(json);
-    }
-    json_close(json);
+    equipment_write(json, bakery);
     json_put_decimal(json, "scale_g", bakery->scale_mg, WEIGHT_PLACES);
     if (bakery->small_scale_mg > 0)
         json_put_decimal(json, "small_scale_g", bakery->small_scale_mg, WEIGHT_PLACES);
@@ -53,33 +46,6 @@ bool get_bakery(struct request *request)
     if (!bakery_get(request->tx, &bakery)) return false;
     if (bakery.name != NULL) return answer(request, 200, &bakery);
     return fail_add(&request->fails, FAIL_NOT_FOUND, "", "the settings are not entered yet");
-}
-
-static void read_mixer(const struct json_node *item, struct bakery *bakery)
-{
-    struct mixer *mixer = &bakery->mixers[bakery->mixer_count];
-    struct json_object in;
-    json_object_open(&in, *item);
-    mixer->code = json_code(&in, "code", JSON_REQUIRED);
-    mixer->min_mg = json_decimal(&in, "min_g", JSON_OPTIONAL, WEIGHT_PLACES, 0, WEIGHT_MAX, 0);
-    mixer->max_mg = json_decimal(&in, "max_g", JSON_REQUIRED, WEIGHT_PLACES, 1, WEIGHT_MAX,
-                                 WEIGHT_MAX);
-    if (mixer->min_mg > mixer->max_mg) json_fault(&in, "min_g", "must not be over max_g");
-    for (size_t i = 0; mixer->code != NULL && i < bakery->mixer_count; i++)
-        if (bakery->mixers[i].code != NULL && strcmp(bakery->mixers[i].code, mixer->code) == 0)
-            json_fault(&in, "code", "is the code of another mixer");
-    json_object_close(&in);
-    bakery->mixer_count++;
-}
-
-static void read_mixers(struct json_object *body, struct bakery *bakery)
-{
-    struct json_list list;
-    struct json_node item;
-    json_list_member(body, "mixers", JSON_OPTIONAL, 0, MIXERS_MAX, &list);
-    bakery->mixers = arena_array(body->node.arena, list.length, sizeof *bakery->mixers);
-    while (bakery->mixers != NULL && json_list_next(&list, &item))
-        read_mixer(&item, bakery);
 }
 
 static void read_scales(struct json_object *body, struct bakery *bakery)
@@ -109,7 +75,7 @@ static bool read_bakery(struct request *request, struct bakery *bakery)
     json_clock(&body, "ready_at", JSON_OPTIONAL, &bakery->ready_at);
     bakery->day_starts_at = DAY_STARTS_AT_DEFAULT;
     json_clock(&body, "day_starts_at", JSON_OPTIONAL, &bakery->day_starts_at);
-    read_mixers(&body, bakery);
+    equipment_read(&body, bakery);
     read_scales(&body, bakery);
     json_object_close(&body);
     return !fails_any(&request->fails);

@@ -72,22 +72,41 @@ static void read_lines(struct json_object *body, struct formula *formula)
     }
 }
 
+/* A dough is baked once. */
+static void read_uses(struct json_object *in, const struct formula *formula, struct stage *stage)
+{
+    if (json_has(in, "uses"))
+        stage->uses = USES_MIXER +
+                      (enum stage_use)json_word(in, "uses", JSON_OPTIONAL, stage_uses, 0);
+    for (const struct stage *s = formula->stages; stage->uses == USES_OVEN && s < stage; s++)
+        if (s->uses == USES_OVEN) json_fault(in, "uses", "names the oven a second time");
+    if (stage->uses == USES_MIXER && formula->by_hand)
+        json_fault(in, "uses", "cannot be the mixer for what is mixed by hand");
+}
+
+static void read_stage(const struct json_node *item, struct formula *formula, struct stage *stage)
+{
+    struct json_object in;
+    json_object_open(&in, *item);
+    stage->name = json_text(&in, "stage", JSON_REQUIRED, STAGE_NAME_MAX);
+    stage->minutes = json_whole(&in, "minutes", JSON_REQUIRED, 0, MINUTES_MAX, 0);
+    stage->at = json_text(&in, "at", JSON_OPTIONAL, STAGE_NAME_MAX);
+    stage->hands = json_whole(&in, "hands", JSON_OPTIONAL, 0, HANDS_MAX, 0);
+    read_uses(&in, formula, stage);
+    stage->most_minutes = json_whole(&in, "most_minutes", JSON_OPTIONAL, 0, MINUTES_MAX, 0);
+    if (json_has(&in, "most_minutes") && stage->most_minutes < stage->minutes)
+        json_fault(&in, "most_minutes", "must not be under minutes");
+    json_object_close(&in);
+}
+
 static void read_stages(struct json_object *body, struct formula *formula)
 {
     struct json_list list;
     struct json_node item;
     json_list_member(body, "stages", JSON_OPTIONAL, 0, STAGES_MAX, &list);
     formula->stages = arena_array(body->node.arena, list.length, sizeof *formula->stages);
-    while (formula->stages != NULL && json_list_next(&list, &item)) {
-        struct stage *stage = &formula->stages[formula->stage_count++];
-        struct json_object in;
-        json_object_open(&in, item);
-        stage->name = json_text(&in, "stage", JSON_REQUIRED, STAGE_NAME_MAX);
-        stage->minutes = json_whole(&in, "minutes", JSON_REQUIRED, 0, MINUTES_MAX, 0);
-        stage->at = json_text(&in, "at", JSON_OPTIONAL, STAGE_NAME_MAX);
-        stage->hands = json_whole(&in, "hands", JSON_OPTIONAL, 0, HANDS_MAX, 0);
-        json_object_close(&in);
-    }
+    while (formula->stages != NULL && json_list_next(&list, &item))
+        read_stage(&item, formula, &formula->stages[formula->stage_count++]);
 }
 
 void formula_read(struct json_object *body, struct formula *formula)
@@ -132,6 +151,12 @@ static void write_stages(struct json_writer *json, const struct formula *formula
         json_put_whole(json, "minutes", stage->minutes);
         json_put_text(json, "at", stage->at);
         json_put_whole(json, "hands", stage->hands);
+        json_put_text(json, "uses",
+                      stage->uses == USES_NOTHING ? NULL : stage_uses[stage->uses - USES_MIXER]);
+        if (stage->most_minutes > 0)
+            json_put_whole(json, "most_minutes", stage->most_minutes);
+        else
+            json_put_null(json, "most_minutes");
         json_close(json);
     }
     json_close(json);

@@ -64,6 +64,27 @@ bool post_print(struct request *request);
 bool list_prints(struct request *request);
 bool get_print(struct request *request);
 
+bool get_night_temperatures(struct request *request);
+bool put_night_temperatures(struct request *request);
+bool list_dough_temperatures(struct request *request);
+bool post_dough_temperature(struct request *request);
+bool post_water_temperature(struct request *request);
+
+bool list_starter_log(struct request *request);
+bool post_starter_log(struct request *request);
+bool get_starter_log_entry(struct request *request);
+bool get_starter_plan(struct request *request);
+bool get_ripening(struct request *request);
+bool get_raising(struct request *request);
+
+bool get_timetable(struct request *request);
+bool get_run_sheet(struct request *request);
+bool get_moves(struct request *request);
+bool put_moves(struct request *request);
+
+bool post_offer(struct request *request);
+bool get_last_orders(struct request *request);
+
 bool list_tokens(struct request *request);
 bool post_token(struct request *request);
 bool delete_token(struct request *request);

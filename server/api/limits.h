@@ -16,6 +16,15 @@
 #define STAGES_MAX      50
 #define ORDER_LINES_MAX 1000
 #define MIXERS_MAX      20
+#define OVENS_MAX       20
+#define DECKS_MAX       INT64_C(50)
+#define PLACES_MAX      INT64_C(100)
+#define SHIFTS_MAX      50
+#define RIPENINGS_MAX   50
+#define PARTS_MAX       INT64_C(10000000) /* 1,000 parts, in PERCENT_PLACES */
+#define BAKE_STEPS_MAX  20
+#define PER_PLACE_MAX   INT64_C(10000)
+#define MOVES_MAX       500
 #define ALLERGENS_MAX   30
 
 #endif

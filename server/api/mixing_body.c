@@ -1,7 +1,9 @@
 /* Mixing lists on the wire. */
 #include "api/mixing_body.h"
 
+#include "api/equipment_body.h"
 #include "api/formula_body.h"
+#include "api/water_body.h"
 #include "base/decimal.h"
 #include "store/print.h"
 
@@ -60,11 +62,22 @@ static void write_mix_head(struct json_writer *json, const struct zone *zone,
         json_put_null(json, "dough_c");
 }
 
-static void write_mix(struct json_writer *json, const struct day *day, const struct mix *mix)
+static void write_water(struct json_writer *json, const struct formula *formula,
+                        const struct mix_water *water)
+{
+    if (formula->has_dough_c && water->water_mg > 0)
+        mix_water_write(json, water);
+    else
+        json_put_null(json, "water");
+}
+
+static void write_mix(struct json_writer *json, const struct day *day, const struct mix *mix,
+                      const struct mix_water *water)
 {
     const struct formula *formula = &day->catalogue.formulas[mix->formula];
     json_open_object(json, NULL);
     write_mix_head(json, day->reckoning.zone, formula, mix);
+    write_water(json, formula, water);
     json_open_list(json, "lines");
     for (size_t i = 0; i < formula->line_count; i++)
         write_line(json, &day->catalogue, mix, &mix->lines[i]);
@@ -94,13 +107,23 @@ static void write_starters(struct json_writer *json, const struct catalogue *cat
     json_close(json);
 }
 
-void mixing_write(struct json_writer *json, const struct day *day, const struct mixing_list *list)
+static void write_temperatures(struct json_writer *json, const struct mixing_water *water)
+{
+    json_open_object(json, "temperatures");
+    temperatures_write(json, &water->temperatures);
+    json_put_bool(json, "measured", water->measured);
+    json_close(json);
+}
+
+void mixing_write(struct json_writer *json, const struct day *day, const struct mixing_list *list,
+                  const struct mixing_water *water)
 {
     json_put_date(json, "date", list->mixing_date);
     json_open_list(json, "mixes");
     for (size_t i = 0; i < list->mix_count; i++)
-        write_mix(json, day, &list->mixes[i]);
+        write_mix(json, day, &list->mixes[i], &water->mixes[i]);
     json_close(json);
+    write_temperatures(json, water);
     write_starters(json, &day->catalogue, list);
     json_open_list(json, "pieces");
     for (size_t i = 0; i < list->pieces_count; i++) {

@@ -13,12 +13,13 @@
 enum { PRINT_SIZE_MAX = 8 * 1024 * 1024 };
 
 static bool reckon(struct request *request, date mixing_date, struct day *day,
-                   struct mixing_list *list)
+                   struct mixing_list *list, struct mixing_water *water)
 {
     date first, last;
     mixing_horizon(&day->reckoning, mixing_date, &first, &last);
     return day_load_demands(request, day, first, last) &&
-           mixing_list_of(&day->reckoning, mixing_date, day->demands, day->demand_count, list);
+           mixing_list_of(&day->reckoning, mixing_date, day->demands, day->demand_count, list) &&
+           mixing_water_load(request, day, list, water);
 }
 
 /* "last_print" and, while the list can still change, "changes". */
@@ -43,10 +44,11 @@ static bool answer_reckoned(struct request *request, date mixing_date, struct da
                             const struct print *print)
 {
     struct mixing_list list;
-    if (!reckon(request, mixing_date, day, &list)) return false;
+    struct mixing_water water;
+    if (!reckon(request, mixing_date, day, &list, &water)) return false;
     struct json_writer *json = reply_json(request, 200);
     json_open_object(json, NULL);
-    mixing_write(json, day, &list);
+    mixing_write(json, day, &list, &water);
     if (!write_last_print(request, json, day, &list, print)) return false;
     json_close(json);
     reply_etag(request);
@@ -102,14 +104,14 @@ static bool read_nothing(struct request *request)
 }
 
 static bool freeze(struct request *request, const struct day *day, const struct mixing_list *list,
-                   struct print *print)
+                   const struct mixing_water *water, struct print *print)
 {
     struct text body;
     struct json_writer json;
     text_init(&body, request->arena, PRINT_SIZE_MAX);
     json_writer_init(&json, &body);
     json_open_object(&json, NULL);
-    mixing_write(&json, day, list);
+    mixing_write(&json, day, list, water);
     json_close(&json);
     if (!text_ok(&body)) return fail_memory(&request->fails);
     *print = (struct print){.mixing_date = list->mixing_date, .body = body.data};
@@ -121,11 +123,13 @@ bool post_print(struct request *request)
     date mixing_date;
     struct day day;
     struct mixing_list list;
+    struct mixing_water water;
     struct print print;
     char text[DATE_TEXT_SIZE];
     if (!request_date(request, "date", &mixing_date) || !read_nothing(request) ||
         !bakery_lock(request->tx) || !day_open(request, &day) ||
-        !reckon(request, mixing_date, &day, &list) || !freeze(request, &day, &list, &print))
+        !reckon(request, mixing_date, &day, &list, &water) ||
+        !freeze(request, &day, &list, &water, &print))
         return false;
     write_print(request, 201, &print, day.reckoning.zone);
     date_print(text, mixing_date);

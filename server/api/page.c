@@ -1,6 +1,7 @@
 /* Pages of lists. */
 #include "api/page.h"
 
+#include "api/number.h"
 #include "base/decimal.h"
 
 #include <inttypes.h>
@@ -16,6 +17,14 @@ bool page_read(struct request *request, struct page *page)
         return true;
     return fail_add(&request->fails, FAIL_INVALID, "", "limit must be a whole number from 1 to %d",
                     PAGE_MAX);
+}
+
+bool page_read_numbered(struct request *request, struct page *page, int64_t *before)
+{
+    *before = 0;
+    if (!page_read(request, page)) return false;
+    if (page->after == NULL || number_parse(page->after, before)) return true;
+    return fail_add(&request->fails, FAIL_INVALID, "", "after must be the number of an entry");
 }
 
 struct json_writer *page_open(struct request *request)

@@ -18,6 +18,10 @@ struct page {
  * the limit, so that it is known whether there is a next page. */
 bool page_read(struct request *request, struct page *page);
 
+/* The same of a list by number, newest first: *before is the number after which it goes on; 0: from
+ * the newest. */
+bool page_read_numbered(struct request *request, struct page *page, int64_t *before);
+
 /* Opens the answer up to its list of items. */
 struct json_writer *page_open(struct request *request);
 /* Whether the item of that key goes on the page; keys come ascending. */

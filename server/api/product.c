@@ -5,7 +5,9 @@
 #include "api/limits.h"
 #include "api/rehearse.h"
 #include "api/resource.h"
+#include "api/timetable_body.h"
 #include "bakery/piece.h"
+#include "bakery/temperature.h"
 #include "base/arena.h"
 #include "base/decimal.h"
 
@@ -65,6 +67,30 @@ static void read_packaging(struct json_object *body, struct product *product)
     }
 }
 
+static void read_bake_step(const struct json_node *item, struct bake_step *step)
+{
+    struct json_object in;
+    json_object_open(&in, *item);
+    step->c = json_decimal(&in, "c", JSON_REQUIRED, TEMPERATURE_PLACES, 0, TEMPERATURE_MOST, 0);
+    step->minutes = json_whole(&in, "minutes", JSON_REQUIRED, 1, MINUTES_PER_DAY, 1);
+    step->steam = json_bool(&in, "steam", JSON_OPTIONAL, false);
+    json_object_close(&in);
+}
+
+static void read_bake(struct json_object *body, struct bake *bake)
+{
+    struct json_object in;
+    struct json_list list;
+    struct json_node item;
+    if (!json_object_member(body, "bake", JSON_OPTIONAL, &in)) return;
+    bake->per_place = json_whole(&in, "per_place", JSON_REQUIRED, 1, PER_PLACE_MAX, 1);
+    json_list_member(&in, "steps", JSON_REQUIRED, 1, BAKE_STEPS_MAX, &list);
+    bake->steps = arena_array(body->node.arena, list.length, sizeof *bake->steps);
+    while (bake->steps != NULL && json_list_next(&list, &item))
+        read_bake_step(&item, &bake->steps[bake->step_count++]);
+    json_object_close(&in);
+}
+
 static void read_product(struct json_object *body, void *thing)
 {
     struct product *product = thing;
@@ -79,6 +105,7 @@ static void read_product(struct json_object *body, void *thing)
                                         WEIGHT_MAX, 0);
     product->ready_at = NO_CLOCK;
     json_clock(body, "ready_at", JSON_OPTIONAL, &product->ready_at);
+    read_bake(body, &product->bake);
     product->note = json_text(body, "note", JSON_OPTIONAL, NOTE_MAX_CHARACTERS);
 }
 
@@ -108,6 +135,18 @@ static void write_parts(struct json_writer *json, const struct product *product)
     json_close(json);
 }
 
+static void write_bake(struct json_writer *json, const struct bake *bake)
+{
+    if (bake->per_place == 0) {
+        json_put_null(json, "bake");
+        return;
+    }
+    json_open_object(json, "bake");
+    json_put_whole(json, "per_place", bake->per_place);
+    bake_steps_write(json, bake);
+    json_close(json);
+}
+
 static void write_product(struct json_writer *json, const void *thing)
 {
     const struct product *product = thing;
@@ -121,6 +160,7 @@ static void write_product(struct json_writer *json, const void *thing)
     else
         json_put_null(json, "declared_g");
     json_put_clock(json, "ready_at", product->ready_at);
+    write_bake(json, &product->bake);
     json_put_text(json, "note", product->note);
     json_put_decimal(json, "piece_g", piece_raw_mg(product), WEIGHT_PLACES);
     json_put_decimal(json, "baked_g", piece_baked_mg(product), WEIGHT_PLACES);

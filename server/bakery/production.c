@@ -14,7 +14,7 @@ enum { SECONDS_PER_MINUTE = 60 };
 
 /* --- time --- */
 
-static instant day_begins(const struct reckoning *reckoning, date day)
+instant day_begins(const struct reckoning *reckoning, date day)
 {
     return zone_instant(reckoning->zone, day, reckoning->catalogue->bakery.day_starts_at);
 }

@@ -20,6 +20,8 @@ struct reckoning {
 /* The dates of bread days whose orders can have a part in the mixing list of that date. */
 void mixing_horizon(const struct reckoning *reckoning, date mixing_date, date *first, date *last);
 
+/* When the working day of that date begins. */
+instant day_begins(const struct reckoning *reckoning, date day);
 /* The working day that an instant falls in. */
 date working_day(const struct reckoning *reckoning, instant at);
 /* The instant at which pieces must be ready: the customer's time, else the product's, else the

@@ -115,6 +115,8 @@ void json_list_member(struct json_object *object, const char *name, enum json_ne
 bool json_list_next(struct json_list *list, struct json_node *item);
 /* An item that is a text: as for members. */
 const char *json_item_text(const struct json_node *item, size_t max);
+/* An item that is a whole number: as for members. */
+int64_t json_item_whole(const struct json_node *item, int64_t min, int64_t max, int64_t otherwise);
 
 /* The serialized text of a whole value, compact, members in the order sent; owned by the arena,
  * NULL when memory is short. */

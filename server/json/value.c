@@ -249,16 +249,27 @@ static enum reading read_decimal_text(const json_t *value, int places, int64_t *
     return judge(decimal_parse(text, strlen(text), places, number));
 }
 
+static int64_t whole(const json_t *value, struct json_place place, int64_t min, int64_t max,
+                     int64_t otherwise)
+{
+    int64_t number = 0;
+    if (read_number(value, 0, &number) == READ_OK && number >= min && number <= max) return number;
+    json_place_fault(place, "must be a whole number from %lld to %lld", (long long)min,
+                     (long long)max);
+    return otherwise;
+}
+
 int64_t json_whole(struct json_object *object, const char *name, enum json_need need, int64_t min,
                    int64_t max, int64_t otherwise)
 {
     const json_t *value = json_take(object, name, need);
     if (value == NULL) return otherwise;
-    int64_t number = 0;
-    if (read_number(value, 0, &number) == READ_OK && number >= min && number <= max) return number;
-    json_fault(object, name, "must be a whole number from %lld to %lld", (long long)min,
-               (long long)max);
-    return otherwise;
+    return whole(value, json_place_of(object, name), min, max, otherwise);
+}
+
+int64_t json_item_whole(const struct json_node *item, int64_t min, int64_t max, int64_t otherwise)
+{
+    return whole(item->value, item_place(item), min, max, otherwise);
 }
 
 /* The sentence for a number that was not taken. */

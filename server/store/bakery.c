@@ -102,8 +102,7 @@ bool bakery_put(struct tx *tx, struct bakery *bakery)
     add_temperature(&args, bakery->usual.flour);
     add_temperature(&args, bakery->usual.tap);
     add_temperature(&args, bakery->usual.preferment);
-    return tx_query_whole(tx, "bakery_put", &args, &bakery->revision) &&
-           equipment_put(tx, bakery);
+    return tx_query_whole(tx, "bakery_put", &args, &bakery->revision) && equipment_put(tx, bakery);
 }
 
 bool bakery_lock(struct tx *tx)

@@ -1,4 +1,5 @@
-/* What the bakery works with: its mixers, ovens and shifts. Part of the settings (store/bakery.h). */
+/* What the bakery works with: its mixers, ovens and shifts. Part of the settings (store/bakery.h).
+ */
 #ifndef MORROWLOAF_STORE_EQUIPMENT_H
 #define MORROWLOAF_STORE_EQUIPMENT_H
 

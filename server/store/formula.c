@@ -60,7 +60,8 @@ const char *const stage_uses[] = {"mixer", "oven", "cold", NULL};
 /* NULL and the words to enum stage_use and back. */
 static enum stage_use use_of(const char *word)
 {
-    return word == NULL ? USES_NOTHING : (enum stage_use)(USES_MIXER + word_index(stage_uses, word));
+    return word == NULL ? USES_NOTHING
+                        : (enum stage_use)(USES_MIXER + word_index(stage_uses, word));
 }
 
 static const char *word_of(enum stage_use use)

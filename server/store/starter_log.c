@@ -55,9 +55,8 @@ static void take_entry(struct rows *rows, struct pot_entry *entry)
     entry->note = row_text(rows);
 }
 
-bool starter_log_select(struct tx *tx, const char *starter,
-                        const struct starter_log_filter *filter, struct pot_entry **items,
-                        size_t *count)
+bool starter_log_select(struct tx *tx, const char *starter, const struct starter_log_filter *filter,
+                        struct pot_entry **items, size_t *count)
 {
     struct args args;
     struct rows rows;
@@ -73,8 +72,7 @@ bool starter_log_select(struct tx *tx, const char *starter,
     return *items != NULL;
 }
 
-bool starter_log_recent(struct tx *tx, const char *starter, struct pot_entry **items,
-                        size_t *count)
+bool starter_log_recent(struct tx *tx, const char *starter, struct pot_entry **items, size_t *count)
 {
     static const struct starter_log_filter recent = {.limit = POT_STATE_ENTRIES};
     if (!starter_log_select(tx, starter, &recent, items, count)) return false;

@@ -23,9 +23,8 @@ struct starter_log_filter {
 };
 
 /* Entries, the newest first. */
-bool starter_log_select(struct tx *tx, const char *starter,
-                        const struct starter_log_filter *filter, struct pot_entry **items,
-                        size_t *count);
+bool starter_log_select(struct tx *tx, const char *starter, const struct starter_log_filter *filter,
+                        struct pot_entry **items, size_t *count);
 /* The last POT_STATE_ENTRIES, the oldest first: what pot_state_of() takes. */
 bool starter_log_recent(struct tx *tx, const char *starter, struct pot_entry **items,
                         size_t *count);

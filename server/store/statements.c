@@ -2,8 +2,9 @@
 #include "store/statements.h"
 
 extern const struct statement_table access_statements, bakery_statements, customer_statements,
-    demand_statements, dough_temperature_statements, equipment_statements, formula_statements, history_statements, idempotency_statements,
-    ingredient_statements, moves_statements, night_statements, order_statements, price_statements, print_statements, product_statements,
+    demand_statements, dough_temperature_statements, equipment_statements, formula_statements,
+    history_statements, idempotency_statements, ingredient_statements, moves_statements,
+    night_statements, order_statements, price_statements, print_statements, product_statements,
     reference_statements, starter_log_statements, starter_statements, supplier_statements;
 
 const struct statement_table *const store_statements[] = {
