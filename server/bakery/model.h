@@ -17,6 +17,7 @@
 #define NOT_FOUND ((size_t)-1)
 
 enum {
+    MINUTE_PLACES = 4,                 /* of labour */
     PERCENT_ONE = 10000,               /* 1 % */
     PERCENT_WHOLE = 100 * PERCENT_ONE, /* 100 % */
     NESTING_MAX = 8                    /* levels of preferment below a dough */
@@ -87,13 +88,25 @@ struct line {
 /* What a stage occupies. */
 enum stage_use { USES_NOTHING, USES_MIXER, USES_OVEN, USES_COLD };
 
+/* What the labour of a stage is counted by. */
+enum labour_per {
+    LABOUR_USUAL,
+    LABOUR_PER_MIX,
+    LABOUR_PER_BATCH,
+    LABOUR_PER_PIECE,
+    LABOUR_PER_LOAD
+};
+
 struct stage {
     const char *name;
     int64_t minutes;
     const char *at; /* where or how warm, free text; or NULL */
     int64_t hands;  /* pairs of hands that it keeps busy */
     enum stage_use uses;
-    int64_t most_minutes; /* how long it may last when the oven is not free; 0: minutes */
+    int64_t most_minutes;       /* how long it may last when the oven is not free; 0: minutes */
+    enum labour_per labour_per; /* LABOUR_USUAL: minutes x hands of every batch, from the oven on of
+                                   every load */
+    int64_t labour_minutes; /* of one pair of hands, in MINUTE_PLACES; unset with LABOUR_USUAL */
 };
 
 enum basis { BASIS_FINAL, BASIS_TOTAL };
@@ -142,6 +155,9 @@ struct bake {
     size_t step_count;
 };
 
+/* What a price is worked out from: one of the three that the trade uses. */
+enum target_kind { TARGET_NONE, TARGET_MARGIN, TARGET_MARKUP, TARGET_INGREDIENT_SHARE };
+
 struct product {
     const char *code;
     const char *name;
@@ -154,6 +170,12 @@ struct product {
     int64_t declared_mg; /* 0: none */
     int ready_at;        /* NO_CLOCK: the bakery's */
     struct bake bake;
+    int64_t
+        labour_minutes; /* of one pair of hands for a piece, besides the stages; MINUTE_PLACES */
+    int64_t unsold_pct; /* of what is made: comes back, or is thrown away */
+    int64_t tax_pct;    /* on top of the net price */
+    enum target_kind target;
+    int64_t target_pct;
     const char *note; /* or NULL */
     int64_t revision;
 };
@@ -164,6 +186,7 @@ struct mixer {
     int64_t max_mg;
     bool has_friction;
     int64_t friction_c; /* by how many degrees mixing warms a dough */
+    int64_t power_w;    /* while it mixes; 0: not known */
 };
 
 /* Decks that are heated and loaded each by itself. */
@@ -173,6 +196,7 @@ struct oven {
     int64_t places; /* trays in a deck; 1: the stone itself */
     int64_t preheat_minutes;
     int64_t recovery_minutes; /* from emptying a deck to its next load */
+    int64_t power_w;          /* of one deck, on average while it heats and bakes; 0: not known */
 };
 
 /* When somebody is there to work. */
@@ -218,9 +242,37 @@ struct bakery {
 /* The pack price of an ingredient in force on a day. */
 struct price {
     bool known;
+    date from;
     int64_t micros;      /* of one pack */
     int64_t pack_mg;     /* or */
     int64_t pack_pieces; /* by the ingredient's unit */
+};
+
+struct money {
+    bool known;
+    int64_t micros;
+};
+
+enum overhead_by { OVERHEAD_BY_MINUTES, OVERHEAD_BY_PIECES };
+
+/* What everything but ingredients costs, from a date on. A sum that is not known leaves its kind of
+ * cost out. */
+struct rates {
+    bool known; /* any were entered */
+    date from;
+    struct money hand_hour; /* of one pair of hands */
+    struct money kwh;
+    struct money overhead_month;
+    enum overhead_by overhead_by;
+    int64_t overhead_base; /* minutes of labour, or pieces, of a month */
+    struct money round;    /* one delivery round */
+    int64_t round_pieces;  /* pieces that it carries */
+};
+
+/* What was thrown away of a starter for what was taken of it. */
+struct starter_waste {
+    int64_t taken_mg;
+    int64_t discarded_mg;
 };
 
 struct catalogue {
