@@ -1,6 +1,7 @@
 /* /customers */
 #include "store/customer.h"
 #include "api/handlers.h"
+#include "api/price_lists.h"
 #include "api/resource.h"
 
 enum { PHONE_MAX = 60, ADDRESS_MAX = 500 };
@@ -28,6 +29,14 @@ static void read_customer(struct json_object *body, void *thing)
     customer->phone = json_text(body, "phone", JSON_OPTIONAL, PHONE_MAX);
     customer->address = json_text(body, "address", JSON_OPTIONAL, ADDRESS_MAX);
     customer->note = json_text(body, "note", JSON_OPTIONAL, NOTE_MAX_CHARACTERS);
+    customer->price_list = json_code(body, "price_list", JSON_OPTIONAL);
+}
+
+static bool check_customer(struct request *request, void *thing, const void *old)
+{
+    const struct customer *customer = thing;
+    (void)old;
+    return price_list_check(request, "/price_list", customer->price_list);
 }
 
 static void write_customer(struct json_writer *json, const void *thing)
@@ -39,6 +48,7 @@ static void write_customer(struct json_writer *json, const void *thing)
     json_put_text(json, "phone", customer->phone);
     json_put_text(json, "address", customer->address);
     json_put_text(json, "note", customer->note);
+    json_put_text(json, "price_list", customer->price_list);
 }
 
 static const struct resource customer_resource = {
@@ -49,6 +59,7 @@ static const struct resource customer_resource = {
     .put = store_customer,
     .remove = customer_delete,
     .read = read_customer,
+    .check = check_customer,
     .write = write_customer,
 };
 

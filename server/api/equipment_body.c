@@ -47,6 +47,14 @@ void temperatures_write(struct json_writer *json, const struct temperatures *tem
 
 /* --- mixers --- */
 
+static void write_power(struct json_writer *json, int64_t power_w)
+{
+    if (power_w > 0)
+        json_put_whole(json, "power_w", power_w);
+    else
+        json_put_null(json, "power_w");
+}
+
 static void read_mixer(const struct json_node *item, struct bakery *bakery)
 {
     struct mixer *mixer = &bakery->mixers[bakery->mixer_count];
@@ -60,6 +68,7 @@ static void read_mixer(const struct json_node *item, struct bakery *bakery)
     struct temperature friction = temperature_read(&in, "friction_c");
     mixer->has_friction = friction.known;
     mixer->friction_c = friction.c;
+    mixer->power_w = json_whole(&in, "power_w", JSON_OPTIONAL, 1, POWER_MAX, 0);
     for (size_t i = 0; mixer->code != NULL && i < bakery->mixer_count; i++)
         if (bakery->mixers[i].code != NULL && strcmp(bakery->mixers[i].code, mixer->code) == 0)
             json_fault(&in, "code", "is the code of another mixer");
@@ -88,6 +97,7 @@ static void write_mixers(struct json_writer *json, const struct bakery *bakery)
         json_put_decimal(json, "max_g", mixer->max_mg, WEIGHT_PLACES);
         temperature_write(json, "friction_c",
                           (struct temperature){mixer->has_friction, mixer->friction_c});
+        write_power(json, mixer->power_w);
         json_close(json);
     }
     json_close(json);
@@ -107,6 +117,7 @@ static void read_oven(const struct json_node *item, struct bakery *bakery)
                                        0);
     oven->recovery_minutes = json_whole(&in, "recovery_minutes", JSON_OPTIONAL, 0, MINUTES_PER_DAY,
                                         0);
+    oven->power_w = json_whole(&in, "power_w", JSON_OPTIONAL, 1, POWER_MAX, 0);
     for (size_t i = 0; oven->code != NULL && i < bakery->oven_count; i++)
         if (bakery->ovens[i].code != NULL && strcmp(bakery->ovens[i].code, oven->code) == 0)
             json_fault(&in, "code", "is the code of another oven");
@@ -135,6 +146,7 @@ static void write_ovens(struct json_writer *json, const struct bakery *bakery)
         json_put_whole(json, "places", oven->places);
         json_put_whole(json, "preheat_minutes", oven->preheat_minutes);
         json_put_whole(json, "recovery_minutes", oven->recovery_minutes);
+        write_power(json, oven->power_w);
         json_close(json);
     }
     json_close(json);

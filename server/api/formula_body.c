@@ -84,6 +84,17 @@ static void read_uses(struct json_object *in, const struct formula *formula, str
         json_fault(in, "uses", "cannot be the mixer for what is mixed by hand");
 }
 
+static void read_labour(struct json_object *in, struct stage *stage)
+{
+    struct json_object labour;
+    if (!json_object_member(in, "labour", JSON_OPTIONAL, &labour)) return;
+    stage->labour_per = LABOUR_PER_MIX +
+                        (enum labour_per)json_word(&labour, "per", JSON_REQUIRED, labour_pers, 0);
+    stage->labour_minutes = json_decimal(&labour, "minutes", JSON_REQUIRED, MINUTE_PLACES, 0,
+                                         LABOUR_MAX, 0);
+    json_object_close(&labour);
+}
+
 static void read_stage(const struct json_node *item, struct formula *formula, struct stage *stage)
 {
     struct json_object in;
@@ -96,6 +107,7 @@ static void read_stage(const struct json_node *item, struct formula *formula, st
     stage->most_minutes = json_whole(&in, "most_minutes", JSON_OPTIONAL, 0, MINUTES_MAX, 0);
     if (json_has(&in, "most_minutes") && stage->most_minutes < stage->minutes)
         json_fault(&in, "most_minutes", "must not be under minutes");
+    read_labour(&in, stage);
     json_object_close(&in);
 }
 
@@ -128,6 +140,18 @@ void formula_read(struct json_object *body, struct formula *formula)
     formula->note = json_text(body, "note", JSON_OPTIONAL, NOTE_MAX_CHARACTERS);
 }
 
+static void write_labour(struct json_writer *json, const struct stage *stage)
+{
+    if (stage->labour_per == LABOUR_USUAL) {
+        json_put_null(json, "labour");
+        return;
+    }
+    json_open_object(json, "labour");
+    json_put_text(json, "per", labour_pers[stage->labour_per - LABOUR_PER_MIX]);
+    json_put_decimal(json, "minutes", stage->labour_minutes, MINUTE_PLACES);
+    json_close(json);
+}
+
 static void write_lines(struct json_writer *json, const struct formula *formula)
 {
     json_open_list(json, "lines");
@@ -157,6 +181,7 @@ static void write_stages(struct json_writer *json, const struct formula *formula
             json_put_whole(json, "most_minutes", stage->most_minutes);
         else
             json_put_null(json, "most_minutes");
+        write_labour(json, stage);
         json_close(json);
     }
     json_close(json);

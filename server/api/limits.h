@@ -23,6 +23,11 @@
 #define RIPENINGS_MAX   50
 #define PARTS_MAX       INT64_C(10000000) /* 1,000 parts, in PERCENT_PLACES */
 #define BAKE_STEPS_MAX  20
+#define POWER_MAX       INT64_C(1000000)   /* watts */
+#define LABOUR_MAX      INT64_C(201600000) /* a fortnight of minutes, in MINUTE_PLACES */
+#define BREAKS_MAX      20
+#define BASE_MAX        INT64_C(1000000000) /* minutes of labour or pieces */
+#define CHANGES_MAX     50
 #define PER_PLACE_MAX   INT64_C(10000)
 #define MOVES_MAX       500
 #define ALLERGENS_MAX   30

@@ -106,6 +106,10 @@ static void read_product(struct json_object *body, void *thing)
     product->ready_at = NO_CLOCK;
     json_clock(body, "ready_at", JSON_OPTIONAL, &product->ready_at);
     read_bake(body, &product->bake);
+    product->labour_minutes = json_decimal(body, "labour_minutes", JSON_OPTIONAL, MINUTE_PLACES, 0,
+                                           LABOUR_MAX, 0);
+    product->unsold_pct = json_decimal(body, "unsold_pct", JSON_OPTIONAL, PERCENT_PLACES, 0,
+                                       PERCENT_ALL - 1, 0);
     product->note = json_text(body, "note", JSON_OPTIONAL, NOTE_MAX_CHARACTERS);
 }
 
@@ -161,6 +165,8 @@ static void write_product(struct json_writer *json, const void *thing)
         json_put_null(json, "declared_g");
     json_put_clock(json, "ready_at", product->ready_at);
     write_bake(json, &product->bake);
+    json_put_decimal(json, "labour_minutes", product->labour_minutes, MINUTE_PLACES);
+    json_put_decimal(json, "unsold_pct", product->unsold_pct, PERCENT_PLACES);
     json_put_text(json, "note", product->note);
     json_put_decimal(json, "piece_g", piece_raw_mg(product), WEIGHT_PLACES);
     json_put_decimal(json, "baked_g", piece_baked_mg(product), WEIGHT_PLACES);

@@ -7,15 +7,16 @@
 
 STATEMENTS(customer_statements,
            {"customer_select",
-            "SELECT code, name, ready_at, phone, address, note, revision FROM customer"
+            "SELECT code, name, ready_at, phone, address, note, price_list, revision FROM customer"
             " WHERE bakery_id = $1 AND ($2::text IS NULL OR code = $2)"
             " AND ($3::text IS NULL OR code > $3) ORDER BY code LIMIT $4"},
            {"customer_put",
-            "INSERT INTO customer (bakery_id, code, name, ready_at, phone, address, note)"
-            " VALUES ($1, $2, $3, $4, $5, $6, $7)"
+            "INSERT INTO customer (bakery_id, code, name, ready_at, phone, address, note,"
+            " price_list) VALUES ($1, $2, $3, $4, $5, $6, $7, $8)"
             " ON CONFLICT (bakery_id, code) DO UPDATE SET name = excluded.name,"
             " ready_at = excluded.ready_at, phone = excluded.phone, address = excluded.address,"
-            " note = excluded.note, revision = excluded.revision RETURNING revision"},
+            " note = excluded.note, price_list = excluded.price_list, revision = excluded.revision "
+            "RETURNING revision"},
            {"customer_delete", "DELETE FROM customer WHERE bakery_id = $1 AND code = $2"});
 
 bool customer_select(struct tx *tx, const struct selection *selection, struct customer **items,
@@ -33,6 +34,7 @@ bool customer_select(struct tx *tx, const struct selection *selection, struct cu
         customer->phone = row_text(&rows);
         customer->address = row_text(&rows);
         customer->note = row_text(&rows);
+        customer->price_list = row_text(&rows);
         customer->revision = row_whole(&rows);
     }
     return *items != NULL;
@@ -48,6 +50,7 @@ bool customer_put(struct tx *tx, struct customer *customer)
     args_text(&args, customer->phone);
     args_text(&args, customer->address);
     args_text(&args, customer->note);
+    args_text(&args, customer->price_list);
     return tx_query_whole(tx, "customer_put", &args, &customer->revision);
 }
 

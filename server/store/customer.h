@@ -7,10 +7,11 @@
 struct customer {
     const char *code;
     const char *name;
-    int ready_at;        /* minutes; NO_CLOCK: the product's or the bakery's */
-    const char *phone;   /* or NULL */
-    const char *address; /* or NULL */
-    const char *note;    /* or NULL */
+    int ready_at;           /* minutes; NO_CLOCK: the product's or the bakery's */
+    const char *phone;      /* or NULL */
+    const char *address;    /* or NULL */
+    const char *note;       /* or NULL */
+    const char *price_list; /* its code, or NULL */
     int64_t revision;
 };
 

@@ -2,6 +2,7 @@
 #ifndef MORROWLOAF_STORE_DEMAND_H
 #define MORROWLOAF_STORE_DEMAND_H
 
+#include "bakery/costing.h"
 #include "bakery/model.h"
 
 struct tx;
@@ -10,5 +11,9 @@ struct tx;
  * Products are those of the catalogue. */
 bool demand_load(struct tx *tx, const struct catalogue *catalogue, date first, date last,
                  struct demand **items, size_t *count);
+
+/* The order lines of a bread day, by order: who wants which pieces. */
+bool order_pieces_load(struct tx *tx, const struct catalogue *catalogue, date bread_day,
+                       struct order_pieces **items, size_t *count);
 
 #endif

@@ -9,26 +9,28 @@
 
 STATEMENTS(equipment_statements,
            {"mixer_list",
-            "SELECT code, min_mg, max_mg, friction_c FROM mixer WHERE bakery_id = $1"
+            "SELECT code, min_mg, max_mg, friction_c, power_w FROM mixer WHERE bakery_id = $1"
             " ORDER BY position"},
            {"mixer_put",
-            "INSERT INTO mixer (bakery_id, code, position, min_mg, max_mg, friction_c)"
-            " SELECT $1, code, n, min_mg, max_mg, friction_c"
-            " FROM unnest($2::text[], $3::bigint[], $4::bigint[], $5::bigint[]) WITH ORDINALITY"
-            " AS line (code, min_mg, max_mg, friction_c, n)"
+            "INSERT INTO mixer (bakery_id, code, position, min_mg, max_mg, friction_c, power_w)"
+            " SELECT $1, code, n, min_mg, max_mg, friction_c, power_w"
+            " FROM unnest($2::text[], $3::bigint[], $4::bigint[], $5::bigint[], $6::bigint[])"
+            " WITH ORDINALITY AS line (code, min_mg, max_mg, friction_c, power_w, n)"
             " ON CONFLICT (bakery_id, code) DO UPDATE SET position = excluded.position,"
             " min_mg = excluded.min_mg, max_mg = excluded.max_mg,"
-            " friction_c = excluded.friction_c"},
+            " friction_c = excluded.friction_c, power_w = excluded.power_w"},
            {"mixer_trim", "DELETE FROM mixer WHERE bakery_id = $1 AND NOT code = ANY ($2::text[])"},
            {"oven_list",
-            "SELECT code, decks, places, preheat_minutes, recovery_minutes FROM oven"
+            "SELECT code, decks, places, preheat_minutes, recovery_minutes, power_w FROM oven"
             " WHERE bakery_id = $1 ORDER BY position"},
            {"oven_clear", "DELETE FROM oven WHERE bakery_id = $1"},
            {"oven_add",
             "INSERT INTO oven (bakery_id, code, position, decks, places, preheat_minutes,"
-            " recovery_minutes) SELECT $1, code, n, decks, places, preheat, recovery"
-            " FROM unnest($2::text[], $3::integer[], $4::integer[], $5::bigint[], $6::bigint[])"
-            " WITH ORDINALITY AS line (code, decks, places, preheat, recovery, n)"},
+            " recovery_minutes, power_w)"
+            " SELECT $1, code, n, decks, places, preheat, recovery, power"
+            " FROM unnest($2::text[], $3::integer[], $4::integer[], $5::bigint[], $6::bigint[],"
+            " $7::bigint[])"
+            " WITH ORDINALITY AS line (code, decks, places, preheat, recovery, power, n)"},
            {"shift_list",
             "SELECT name, days, begins, ends, hands FROM shift WHERE bakery_id = $1"
             " ORDER BY position"},
@@ -52,6 +54,7 @@ static bool get_mixers(struct tx *tx, struct bakery *bakery)
         mixer->max_mg = row_whole(&rows);
         mixer->has_friction = !row_is_null(&rows);
         mixer->friction_c = row_whole(&rows);
+        mixer->power_w = row_whole(&rows);
     }
     return bakery->mixers != NULL;
 }
@@ -69,6 +72,7 @@ static bool get_ovens(struct tx *tx, struct bakery *bakery)
         oven->places = row_whole(&rows);
         oven->preheat_minutes = row_whole(&rows);
         oven->recovery_minutes = row_whole(&rows);
+        oven->power_w = row_whole(&rows);
     }
     return bakery->ovens != NULL;
 }
@@ -107,7 +111,7 @@ static bool number_columns(struct tx *tx, int64_t **columns, size_t column_count
 /* Mixers are put one over the other, since formulas refer to them. */
 static bool put_mixers(struct tx *tx, const struct bakery *bakery)
 {
-    enum { LEAST, MOST, FRICTION, COLUMNS };
+    enum { LEAST, MOST, FRICTION, POWER, COLUMNS };
     size_t count = bakery->mixer_count;
     const char **codes = arena_array(tx->arena, count, sizeof *codes);
     int64_t *columns[COLUMNS];
@@ -118,6 +122,7 @@ static bool put_mixers(struct tx *tx, const struct bakery *bakery)
         columns[LEAST][i] = mixer->min_mg;
         columns[MOST][i] = mixer->max_mg;
         columns[FRICTION][i] = mixer->has_friction ? mixer->friction_c : INT64_MIN;
+        columns[POWER][i] = mixer->power_w;
     }
     struct args trim, put;
     args_init(&trim, tx);
@@ -144,7 +149,7 @@ static bool replace(struct tx *tx, const char *clear, const char *add, const cha
 
 static bool put_ovens(struct tx *tx, const struct bakery *bakery)
 {
-    enum { DECKS, PLACES, PREHEAT, RECOVERY, COLUMNS };
+    enum { DECKS, PLACES, PREHEAT, RECOVERY, POWER, COLUMNS };
     size_t count = bakery->oven_count;
     const char **codes = arena_array(tx->arena, count, sizeof *codes);
     int64_t *columns[COLUMNS];
@@ -156,6 +161,7 @@ static bool put_ovens(struct tx *tx, const struct bakery *bakery)
         columns[PLACES][i] = oven->places;
         columns[PREHEAT][i] = oven->preheat_minutes;
         columns[RECOVERY][i] = oven->recovery_minutes;
+        columns[POWER][i] = oven->power_w;
     }
     return replace(tx, "oven_clear", "oven_add", codes, columns, COLUMNS, count);
 }

@@ -23,7 +23,8 @@ STATEMENTS(formula_statements,
             " WHERE bakery_id = $1 AND ($2::text IS NULL OR formula = $2)"
             " AND ($3::text IS NULL OR formula > $3) ORDER BY formula, position"},
            {"formula_stages",
-            "SELECT formula, stage, minutes, at, hands, uses, most_minutes FROM formula_stage"
+            "SELECT formula, stage, minutes, at, hands, uses, most_minutes, labour_per,"
+            " labour_minutes FROM formula_stage"
             " WHERE bakery_id = $1 AND ($2::text IS NULL OR formula = $2)"
             " AND ($3::text IS NULL OR formula > $3) ORDER BY formula, position"},
            {"formula_put",
@@ -47,11 +48,11 @@ STATEMENTS(formula_statements,
             "DELETE FROM formula_stage WHERE bakery_id = $1 AND formula = $2"},
            {"formula_stages_add",
             "INSERT INTO formula_stage (bakery_id, formula, position, stage,"
-            " minutes, at, hands, uses, most_minutes)"
-            " SELECT $1, $2, n, stage, minutes, place, hands, uses, most"
+            " minutes, at, hands, uses, most_minutes, labour_per, labour_minutes)"
+            " SELECT $1, $2, n, stage, minutes, place, hands, uses, most, per, labour"
             " FROM unnest($3::text[], $4::bigint[], $5::text[], $6::integer[],"
-            " $7::text[], $8::bigint[])"
-            " WITH ORDINALITY AS line (stage, minutes, place, hands, uses, most, n)"},
+            " $7::text[], $8::bigint[], $9::text[], $10::bigint[]) WITH ORDINALITY"
+            " AS line (stage, minutes, place, hands, uses, most, per, labour, n)"},
            {"formula_delete", "DELETE FROM formula WHERE bakery_id = $1 AND code = $2"});
 
 const char *const formula_bases[] = {"final", "total", NULL};
@@ -67,6 +68,19 @@ static enum stage_use use_of(const char *word)
 static const char *word_of(enum stage_use use)
 {
     return use == USES_NOTHING ? NULL : stage_uses[use - USES_MIXER];
+}
+
+const char *const labour_pers[] = {"mix", "batch", "piece", "load", NULL};
+
+static enum labour_per labour_of(const char *word)
+{
+    return word == NULL ? LABOUR_USUAL
+                        : (enum labour_per)(LABOUR_PER_MIX + word_index(labour_pers, word));
+}
+
+static const char *labour_word(enum labour_per per)
+{
+    return per == LABOUR_USUAL ? NULL : labour_pers[per - LABOUR_PER_MIX];
 }
 
 static bool take_formula(struct tx *tx, struct rows *rows, struct formula *formula)
@@ -132,6 +146,8 @@ static bool attach_stages(struct tx *tx, const struct selection *selection, stru
         stage->hands = row_whole(&rows);
         stage->uses = use_of(row_text(&rows));
         stage->most_minutes = row_whole(&rows);
+        stage->labour_per = labour_of(row_text(&rows));
+        stage->labour_minutes = row_whole(&rows);
     }
     return true;
 }
@@ -176,6 +192,29 @@ static bool put_lines(struct tx *tx, const struct formula *formula)
     return tx_execute(tx, "formula_lines_add", &args, NULL);
 }
 
+/* What a stage uses and its labour: columns of their own. */
+static bool add_uses(struct tx *tx, const struct formula *formula, struct args *args)
+{
+    size_t count = formula->stage_count;
+    const char **uses = arena_array(tx->arena, count, sizeof *uses);
+    int64_t *most = arena_array(tx->arena, count, sizeof *most);
+    const char **pers = arena_array(tx->arena, count, sizeof *pers);
+    int64_t *labour = arena_array(tx->arena, count, sizeof *labour);
+    if (arena_failed(tx->arena)) return fail_memory(tx->fails);
+    for (size_t i = 0; i < count; i++) {
+        const struct stage *stage = &formula->stages[i];
+        uses[i] = word_of(stage->uses);
+        most[i] = stage->most_minutes > 0 ? stage->most_minutes : INT64_MIN;
+        pers[i] = labour_word(stage->labour_per);
+        labour[i] = stage->labour_per == LABOUR_USUAL ? INT64_MIN : stage->labour_minutes;
+    }
+    args_texts(args, uses, count);
+    args_wholes(args, most, count);
+    args_texts(args, pers, count);
+    args_wholes(args, labour, count);
+    return true;
+}
+
 static bool put_stages(struct tx *tx, const struct formula *formula)
 {
     size_t count = formula->stage_count;
@@ -183,16 +222,12 @@ static bool put_stages(struct tx *tx, const struct formula *formula)
     const char **places = arena_array(tx->arena, count, sizeof *places);
     int64_t *minutes = arena_array(tx->arena, count, sizeof *minutes);
     int64_t *hands = arena_array(tx->arena, count, sizeof *hands);
-    const char **uses = arena_array(tx->arena, count, sizeof *uses);
-    int64_t *most = arena_array(tx->arena, count, sizeof *most);
     if (arena_failed(tx->arena)) return fail_memory(tx->fails);
     for (size_t i = 0; i < count; i++) {
         names[i] = formula->stages[i].name;
         minutes[i] = formula->stages[i].minutes;
         places[i] = formula->stages[i].at;
         hands[i] = formula->stages[i].hands;
-        uses[i] = word_of(formula->stages[i].uses);
-        most[i] = formula->stages[i].most_minutes > 0 ? formula->stages[i].most_minutes : INT64_MIN;
     }
     struct args args;
     args_init(&args, tx);
@@ -201,9 +236,7 @@ static bool put_stages(struct tx *tx, const struct formula *formula)
     args_wholes(&args, minutes, count);
     args_texts(&args, places, count);
     args_wholes(&args, hands, count);
-    args_texts(&args, uses, count);
-    args_wholes(&args, most, count);
-    return tx_execute(tx, "formula_stages_add", &args, NULL);
+    return add_uses(tx, formula, &args) && tx_execute(tx, "formula_stages_add", &args, NULL);
 }
 
 bool formula_put(struct tx *tx, struct formula *formula)

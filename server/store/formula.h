@@ -9,6 +9,8 @@
 extern const char *const formula_bases[];
 /* The words for enum stage_use from USES_MIXER on; ends with NULL. */
 extern const char *const stage_uses[];
+/* The words for enum labour_per from LABOUR_PER_MIX on; ends with NULL. */
+extern const char *const labour_pers[];
 
 /* Formulas with their lines and stages, by code. */
 bool formula_select(struct tx *tx, const struct selection *selection, struct formula **items,

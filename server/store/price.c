@@ -8,28 +8,29 @@
 #include "store/rows.h"
 #include "store/selection.h"
 
-STATEMENTS(price_statements,
-           {"price_select",
-            "SELECT ingredient, from_date, pack_mg, pack_pieces, price_micros, supplier,"
-            " revision FROM ingredient_price WHERE bakery_id = $1 AND ingredient = $2"
-            " AND ($3::date IS NULL OR from_date = $3) ORDER BY from_date"},
-           {"price_put",
-            "INSERT INTO ingredient_price (bakery_id, ingredient, from_date, pack_mg,"
-            " pack_pieces, price_micros, supplier) VALUES ($1, $2, $3, $4, $5, $6, $7)"
-            " ON CONFLICT (bakery_id, ingredient, from_date) DO UPDATE SET"
-            " pack_mg = excluded.pack_mg, pack_pieces = excluded.pack_pieces,"
-            " price_micros = excluded.price_micros, supplier = excluded.supplier,"
-            " revision = excluded.revision RETURNING revision"},
-           {"price_delete",
-            "DELETE FROM ingredient_price"
-            " WHERE bakery_id = $1 AND ingredient = $2 AND from_date = $3"},
-           {"price_of_other_unit",
-            "SELECT count(*) FROM ingredient_price WHERE bakery_id = $1"
-            " AND ingredient = $2 AND (pack_mg IS NULL) <> $3"},
-           {"price_load",
-            "SELECT DISTINCT ON (ingredient) ingredient, price_micros, pack_mg, pack_pieces"
-            " FROM ingredient_price WHERE bakery_id = $1 AND from_date <= $2"
-            " ORDER BY ingredient, from_date DESC"});
+STATEMENTS(
+    price_statements,
+    {"price_select",
+     "SELECT ingredient, from_date, pack_mg, pack_pieces, price_micros, supplier,"
+     " revision FROM ingredient_price WHERE bakery_id = $1 AND ingredient = $2"
+     " AND ($3::date IS NULL OR from_date = $3) ORDER BY from_date"},
+    {"price_put",
+     "INSERT INTO ingredient_price (bakery_id, ingredient, from_date, pack_mg,"
+     " pack_pieces, price_micros, supplier) VALUES ($1, $2, $3, $4, $5, $6, $7)"
+     " ON CONFLICT (bakery_id, ingredient, from_date) DO UPDATE SET"
+     " pack_mg = excluded.pack_mg, pack_pieces = excluded.pack_pieces,"
+     " price_micros = excluded.price_micros, supplier = excluded.supplier,"
+     " revision = excluded.revision RETURNING revision"},
+    {"price_delete",
+     "DELETE FROM ingredient_price"
+     " WHERE bakery_id = $1 AND ingredient = $2 AND from_date = $3"},
+    {"price_of_other_unit",
+     "SELECT count(*) FROM ingredient_price WHERE bakery_id = $1"
+     " AND ingredient = $2 AND (pack_mg IS NULL) <> $3"},
+    {"price_load",
+     "SELECT DISTINCT ON (ingredient) ingredient, from_date, price_micros, pack_mg, pack_pieces"
+     " FROM ingredient_price WHERE bakery_id = $1 AND from_date <= $2"
+     " ORDER BY ingredient, from_date DESC"});
 
 bool price_select(struct tx *tx, const char *ingredient, const date *only,
                   struct pack_price **items, size_t *count)
@@ -107,6 +108,7 @@ bool price_load(struct tx *tx, struct catalogue *catalogue, date day)
             continue;
         struct price *price = &catalogue->prices[at];
         price->known = true;
+        price->from = row_date(&rows);
         price->micros = row_whole(&rows);
         price->pack_mg = row_whole(&rows);
         price->pack_pieces = row_whole(&rows);

@@ -6,17 +6,21 @@
 #include "db/db.h"
 #include "db/statement.h"
 #include "store/rows.h"
+#include "store/words.h"
 
 STATEMENTS(product_statements,
            {"product_select",
             "SELECT code, name, spare_pct, bake_loss_pct, declared_mg, ready_at, note,"
-            " revision, per_place,"
+            " revision, per_place, labour_minutes, unsold_pct, coalesce(tax_pct, 0), target,"
+            " target_pct,"
             " (SELECT count(*) FROM product_bake_step b WHERE b.bakery_id = p.bakery_id"
             " AND b.product = p.code),"
             " (SELECT count(*) FROM product_part a WHERE a.bakery_id = p.bakery_id"
             " AND a.product = p.code),"
             " (SELECT count(*) FROM product_packaging k WHERE k.bakery_id = p.bakery_id"
             " AND k.product = p.code) FROM product p"
+            " LEFT JOIN (SELECT product, tax_pct, target, target_pct FROM product_pricing"
+            " WHERE bakery_id = $1) AS pricing ON pricing.product = p.code"
             " WHERE bakery_id = $1 AND ($2::text IS NULL OR code = $2)"
             " AND ($3::text IS NULL OR code > $3) ORDER BY code LIMIT $4"},
            {"product_parts",
@@ -29,13 +33,15 @@ STATEMENTS(product_statements,
             " AND ($3::text IS NULL OR product > $3) ORDER BY product, position"},
            {"product_put",
             "INSERT INTO product (bakery_id, code, name, spare_pct, bake_loss_pct,"
-            " declared_mg, ready_at, note, piece_mg, per_place)"
-            " VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)"
+            " declared_mg, ready_at, note, piece_mg, per_place,"
+            " labour_minutes, unsold_pct)"
+            " VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12)"
             " ON CONFLICT (bakery_id, code) DO UPDATE SET name = excluded.name,"
             " spare_pct = excluded.spare_pct, bake_loss_pct = excluded.bake_loss_pct,"
             " declared_mg = excluded.declared_mg, ready_at = excluded.ready_at,"
             " note = excluded.note, piece_mg = excluded.piece_mg,"
-            " per_place = excluded.per_place,"
+            " per_place = excluded.per_place, labour_minutes = excluded.labour_minutes,"
+            " unsold_pct = excluded.unsold_pct,"
             " revision = excluded.revision RETURNING revision"},
            {"product_parts_clear",
             "DELETE FROM product_part WHERE bakery_id = $1 AND product = $2"},
@@ -62,7 +68,25 @@ STATEMENTS(product_statements,
             " SELECT $1, $2, n, c, minutes, steam = 1"
             " FROM unnest($3::bigint[], $4::bigint[], $5::bigint[])"
             " WITH ORDINALITY AS line (c, minutes, steam, n)"},
+           {"product_pricing_get",
+            "SELECT tax_pct, target, target_pct, revision FROM product_pricing"
+            " WHERE bakery_id = $1 AND product = $2"},
+           {"product_pricing_put",
+            "INSERT INTO product_pricing (bakery_id, product, tax_pct, target, target_pct)"
+            " VALUES ($1, $2, $3, $4, $5) ON CONFLICT (bakery_id, product) DO UPDATE SET"
+            " tax_pct = excluded.tax_pct, target = excluded.target,"
+            " target_pct = excluded.target_pct, revision = excluded.revision"
+            " RETURNING revision"},
            {"product_delete", "DELETE FROM product WHERE bakery_id = $1 AND code = $2"});
+
+const char *const price_targets[] = {"margin", "markup", "ingredient_share", NULL};
+
+/* NULL and the words to enum target_kind and back. */
+static enum target_kind target_of(const char *word)
+{
+    return word == NULL ? TARGET_NONE
+                        : (enum target_kind)(TARGET_MARGIN + word_index(price_targets, word));
+}
 
 static bool take_product(struct tx *tx, struct rows *rows, struct product *product)
 {
@@ -75,6 +99,11 @@ static bool take_product(struct tx *tx, struct rows *rows, struct product *produ
     product->note = row_text(rows);
     product->revision = row_whole(rows);
     product->bake.per_place = row_whole(rows);
+    product->labour_minutes = row_whole(rows);
+    product->unsold_pct = row_whole(rows);
+    product->tax_pct = row_whole(rows);
+    product->target = target_of(row_text(rows));
+    product->target_pct = row_whole(rows);
     product->bake.steps = arena_array(tx->arena, (size_t)row_whole(rows),
                                       sizeof *product->bake.steps);
     product->parts = arena_array(tx->arena, (size_t)row_whole(rows), sizeof *product->parts);
@@ -228,10 +257,40 @@ bool product_put(struct tx *tx, struct product *product, int64_t piece_mg)
     args_text(&args, product->note);
     args_whole(&args, piece_mg);
     args_whole_or_null(&args, product->bake.per_place, product->bake.per_place > 0);
+    args_whole(&args, product->labour_minutes);
+    args_whole(&args, product->unsold_pct);
     return tx_query_whole(tx, "product_put", &args, &product->revision) &&
            tx_delete(tx, "product_parts_clear", product->code) && put_parts(tx, product) &&
            tx_delete(tx, "product_packaging_clear", product->code) && put_packaging(tx, product) &&
            tx_delete(tx, "product_bake_steps_clear", product->code) && put_bake_steps(tx, product);
+}
+
+bool product_pricing_get(struct tx *tx, const char *product, struct product_pricing *pricing)
+{
+    struct args args;
+    struct rows rows;
+    *pricing = (struct product_pricing){0};
+    args_init(&args, tx);
+    args_text(&args, product);
+    if (!tx_query(tx, "product_pricing_get", &args, &rows)) return false;
+    if (!rows_next(&rows)) return true;
+    pricing->tax_pct = row_whole(&rows);
+    pricing->target = target_of(row_text(&rows));
+    pricing->target_pct = row_whole(&rows);
+    pricing->revision = row_whole(&rows);
+    return true;
+}
+
+bool product_pricing_put(struct tx *tx, const char *product, struct product_pricing *pricing)
+{
+    bool aims = pricing->target != TARGET_NONE;
+    struct args args;
+    args_init(&args, tx);
+    args_text(&args, product);
+    args_whole(&args, pricing->tax_pct);
+    args_text(&args, aims ? price_targets[pricing->target - TARGET_MARGIN] : NULL);
+    args_whole_or_null(&args, pricing->target_pct, aims);
+    return tx_query_whole(tx, "product_pricing_put", &args, &pricing->revision);
 }
 
 bool product_delete(struct tx *tx, const char *code)

@@ -5,6 +5,7 @@
 #include "db/db.h"
 #include "db/statement.h"
 #include "store/rows.h"
+#include "store/selection.h"
 #include "store/words.h"
 
 STATEMENTS(starter_log_statements,
@@ -23,7 +24,17 @@ STATEMENTS(starter_log_statements,
             "INSERT INTO starter_log (bakery_id, starter, number, kind, at, entered_by, delta_mg,"
             " on_hand_mg, seed_mg, flour_mg, water_mg, c, reverses, note)"
             " VALUES ($1, $2, $3, $4, to_timestamp($5::bigint), $6, $7, $8, $9, $10, $11, $12,"
-            " $13, $14) RETURNING extract(epoch FROM entered_at)::bigint"});
+            " $13, $14) RETURNING extract(epoch FROM entered_at)::bigint"},
+           {"starter_waste",
+            "SELECT starter, coalesce(sum(-delta_mg) FILTER (WHERE kind = 'taken'), 0)::bigint,"
+            " coalesce(sum(CASE kind WHEN 'discarded' THEN -delta_mg"
+            " ELSE flour_mg + water_mg - delta_mg END)"
+            " FILTER (WHERE kind IN ('discarded', 'fed')), 0)::bigint"
+            " FROM starter_log l WHERE bakery_id = $1"
+            " AND at >= to_timestamp($2::bigint) AND at < to_timestamp($3::bigint)"
+            " AND NOT EXISTS (SELECT FROM starter_log r WHERE r.bakery_id = l.bakery_id"
+            " AND r.starter = l.starter AND r.reverses = l.number)"
+            " GROUP BY starter ORDER BY starter"});
 
 bool starter_log_lock(struct tx *tx, const char *starter, bool *found)
 {
@@ -104,4 +115,23 @@ bool starter_log_add(struct tx *tx, const char *starter, struct pot_entry *entry
     args_text(&args, entry->note);
     entry->entered_by = tx->actor;
     return tx_query_whole(tx, "starter_log_add", &args, &entry->entered_at);
+}
+
+bool starter_waste_load(struct tx *tx, const struct catalogue *catalogue, instant from, instant to,
+                        struct starter_waste *waste)
+{
+    struct args args;
+    struct rows rows;
+    args_init(&args, tx);
+    args_whole(&args, from);
+    args_whole(&args, to);
+    if (!tx_query(tx, "starter_waste", &args, &rows)) return false;
+    for (size_t at = 0; rows_next(&rows);) {
+        if (!selection_owner(catalogue->starters, sizeof *catalogue->starters,
+                             catalogue->starter_count, &at, row_text(&rows)))
+            continue;
+        waste[at].taken_mg = row_whole(&rows);
+        waste[at].discarded_mg = row_whole(&rows);
+    }
+    return true;
 }

@@ -32,4 +32,9 @@ bool starter_log_recent(struct tx *tx, const char *starter, struct pot_entry **i
 /* Appends an entry to a log that is held; entered_by is the actor. Sets entered_at. */
 bool starter_log_add(struct tx *tx, const char *starter, struct pot_entry *entry);
 
+/* What was taken and thrown away of every starter of the catalogue between two instants; entries
+ * that were reversed do not count. waste: one per starter, zeroed. */
+bool starter_waste_load(struct tx *tx, const struct catalogue *catalogue, instant from, instant to,
+                        struct starter_waste *waste);
+
 #endif

@@ -14,11 +14,21 @@ COMMENT ON COLUMN formula_stage.labour_minutes IS
 
 ALTER TABLE product
     ADD COLUMN labour_minutes bigint NOT NULL DEFAULT 0 CONSTRAINT product_labour CHECK (labour_minutes >= 0),
-    ADD COLUMN unsold_pct percent NOT NULL DEFAULT 0 CONSTRAINT product_unsold_below_all CHECK (unsold_pct < 1000000),
-    ADD COLUMN tax_pct percent NOT NULL DEFAULT 0,
-    ADD COLUMN target text CONSTRAINT product_target CHECK (target IN ('margin', 'markup', 'ingredient_share')),
-    ADD COLUMN target_pct percent,
-    ADD CONSTRAINT product_target_whole CHECK (num_nulls(target, target_pct) IN (0, 2));
+    ADD COLUMN unsold_pct percent NOT NULL DEFAULT 0 CONSTRAINT product_unsold_below_all CHECK (unsold_pct < 1000000);
+
+-- Apart from the product, which bakers may replace without seeing what it earns.
+CREATE TABLE product_pricing (
+    bakery_id bigint NOT NULL,
+    product code NOT NULL,
+    revision bigint NOT NULL DEFAULT nextval('revision_number'),
+    tax_pct percent NOT NULL,
+    target text CONSTRAINT product_pricing_target CHECK (target IN ('margin', 'markup', 'ingredient_share')),
+    target_pct percent,
+    CONSTRAINT product_pricing_pkey PRIMARY KEY (bakery_id, product),
+    CONSTRAINT pricing_of_product FOREIGN KEY (bakery_id, product) REFERENCES product ON DELETE CASCADE,
+    CONSTRAINT product_pricing_whole CHECK (num_nulls(target, target_pct) IN (0, 2))
+);
+COMMENT ON TABLE product_pricing IS 'Tax of a product, and what its price is worked out from';
 
 CREATE TABLE rates (
     bakery_id bigint NOT NULL CONSTRAINT rates_of_bakery REFERENCES bakery,
@@ -103,7 +113,7 @@ DO $$
 DECLARE
     t text;
 BEGIN
-    FOREACH t IN ARRAY ARRAY['rates', 'price_list', 'product_price', 'product_price_break'] LOOP
+    FOREACH t IN ARRAY ARRAY['rates', 'price_list', 'product_pricing', 'product_price', 'product_price_break'] LOOP
         EXECUTE format('ALTER TABLE %I ENABLE ROW LEVEL SECURITY', t);
         EXECUTE format('ALTER TABLE %I FORCE ROW LEVEL SECURITY', t);
         EXECUTE format('CREATE POLICY own_bakery ON %I USING (bakery_id = current_bakery()) '
@@ -112,3 +122,5 @@ BEGIN
     END LOOP;
 END
 $$;
+CREATE TRIGGER catalogue_changed AFTER INSERT OR UPDATE OR DELETE OR TRUNCATE ON product_pricing
+    FOR EACH STATEMENT EXECUTE FUNCTION catalogue_changed();
