@@ -1,5 +1,6 @@
 /* /days/{date}: production, needs and cost of a bread day, and the next one still open. */
 #include "api/handlers.h"
+#include "api/needs_why.h"
 #include "api/reckon.h"
 #include "bakery/needs.h"
 #include "bakery/opening.h"
@@ -131,8 +132,10 @@ bool get_needs(struct request *request)
     struct needs needs;
     date bread_day;
     bool show_cost = request->role >= ROLE_OWNER;
-    if (!open_with_demands(request, &day, &bread_day) ||
-        !price_load(request->tx, &day.catalogue, bread_day) ||
+    const char *why = request_query(request, "why");
+    if (!open_with_demands(request, &day, &bread_day)) return false;
+    if (why != NULL) return answer_need_why(request, &day, bread_day, why);
+    if (!price_load(request->tx, &day.catalogue, bread_day) ||
         !needs_of(&day.reckoning, bread_day, day.demands, day.demand_count, &needs))
         return false;
     struct json_writer *json = reply_json(request, 200);

@@ -38,6 +38,9 @@ DECLARE_RESOURCE(price);
 DECLARE_RESOURCE(product);
 DECLARE_RESOURCE(starter);
 DECLARE_RESOURCE(supplier);
+DECLARE_RESOURCE(rates);
+DECLARE_RESOURCE(price_list);
+DECLARE_RESOURCE(list_price);
 
 bool list_endpoints(struct request *request);
 
@@ -84,6 +87,16 @@ bool put_moves(struct request *request);
 
 bool post_offer(struct request *request);
 bool get_last_orders(struct request *request);
+
+bool get_product_pricing(struct request *request);
+bool put_product_pricing(struct request *request);
+bool get_product_cost(struct request *request);
+bool get_product_price(struct request *request);
+bool get_cost_history(struct request *request);
+bool list_margins(struct request *request);
+bool preview_price(struct request *request);
+bool post_what_if(struct request *request);
+bool post_price_limit(struct request *request);
 
 bool list_tokens(struct request *request);
 bool post_token(struct request *request);

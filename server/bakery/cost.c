@@ -108,8 +108,8 @@ static bool cost_formulas(struct costing *c, const struct production *day)
 
 /* --- products --- */
 
-static bool contains(const struct reckoning *reckoning, const struct product *product,
-                     size_t ingredient)
+bool product_contains(const struct reckoning *reckoning, const struct product *product,
+                      size_t ingredient)
 {
     for (size_t k = 0; k < product->part_count; k++) {
         const struct part *part = &product->parts[k];
@@ -127,13 +127,14 @@ static bool list_missing(const struct costing *c, const struct product *product,
                          struct product_cost *out)
 {
     for (size_t i = 0; i < c->unpriced_count; i++)
-        out->missing_count += contains(c->reckoning, product, c->unpriced[i]);
+        out->missing_count += product_contains(c->reckoning, product, c->unpriced[i]);
     out->priced = out->missing_count == 0;
     out->missing = amount_memory(c->reckoning, out->missing_count, sizeof *out->missing);
     if (!out->missing) return false;
     size_t n = 0;
     for (size_t i = 0; n < out->missing_count; i++)
-        if (contains(c->reckoning, product, c->unpriced[i])) out->missing[n++] = c->unpriced[i];
+        if (product_contains(c->reckoning, product, c->unpriced[i]))
+            out->missing[n++] = c->unpriced[i];
     return true;
 }
 

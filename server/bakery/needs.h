@@ -32,6 +32,10 @@ struct needs {
 bool needs_of(const struct reckoning *reckoning, date bread_day, const struct demand *demands,
               size_t demand_count, struct needs *out);
 
+/* Whether there is any of an ingredient in a product, its packaging included. */
+bool product_contains(const struct reckoning *reckoning, const struct product *product,
+                      size_t ingredient);
+
 struct product_cost {
     size_t product;
     int64_t pieces;

@@ -75,8 +75,15 @@ bool price_proposed(const struct price_list *list, int currency_places,
                     const struct product *product, int64_t cost_micros, int64_t ingredients_micros,
                     struct price_figures *out);
 
+/* Whether a price earns less than the product's target: a lower margin or markup, a greater share
+ * of ingredients. Without a target never. */
+bool price_under_target(const struct product *product, const struct price_figures *figures);
+
 /* The fewest pieces a day at which net x pieces covers fixed + variable x pieces; -1: never. */
 int64_t break_even_pieces(int64_t net_micros, int64_t variable_micros, int64_t fixed_micros);
+
+/* new / old - 1 in PERCENT_PLACES. False when old is 0 or it does not fit. */
+bool percent_change(int64_t old, int64_t changed, int64_t *pct);
 
 /* By how much the pieces must change for a new price to bring the same contribution: old
  * contribution / new contribution - 1, in PERCENT_PLACES. False when the new price brings none. */

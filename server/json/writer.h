@@ -14,7 +14,7 @@
 
 struct zone;
 
-enum { JSON_DEPTH_MAX = 24 };
+enum { JSON_DEPTH_MAX = 64 };
 
 struct json_writer {
     struct text *text;

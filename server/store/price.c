@@ -30,7 +30,15 @@ STATEMENTS(
     {"price_load",
      "SELECT DISTINCT ON (ingredient) ingredient, from_date, price_micros, pack_mg, pack_pieces"
      " FROM ingredient_price WHERE bakery_id = $1 AND from_date <= $2"
-     " ORDER BY ingredient, from_date DESC"});
+     " ORDER BY ingredient, from_date DESC"},
+    {"price_changes",
+     "SELECT from_date, 0 AS kind, ingredient AS code FROM ingredient_price"
+     " WHERE bakery_id = $1 AND from_date BETWEEN $4 AND $5"
+     " UNION ALL SELECT from_date, 1, NULL FROM rates"
+     " WHERE bakery_id = $1 AND from_date BETWEEN $4 AND $5"
+     " UNION ALL SELECT from_date, 2, price_list FROM product_price"
+     " WHERE bakery_id = $1 AND product = $2 AND price_list = $3"
+     " AND from_date BETWEEN $4 AND $5 ORDER BY 1, 2, 3"});
 
 bool price_select(struct tx *tx, const char *ingredient, const date *only,
                   struct pack_price **items, size_t *count)
@@ -114,4 +122,24 @@ bool price_load(struct tx *tx, struct catalogue *catalogue, date day)
         price->pack_pieces = row_whole(&rows);
     }
     return true;
+}
+
+bool price_changes(struct tx *tx, const char *product, const char *price_list, date first,
+                   date last, struct price_change **items, size_t *count)
+{
+    struct args args;
+    struct rows rows;
+    args_init(&args, tx);
+    args_text(&args, product);
+    args_text(&args, price_list);
+    args_date(&args, first);
+    args_date(&args, last);
+    if (!tx_query(tx, "price_changes", &args, &rows)) return false;
+    *items = rows_room(tx, &rows, sizeof **items, count);
+    for (struct price_change *change = *items; change != NULL && rows_next(&rows); change++) {
+        change->from = row_date(&rows);
+        change->kind = (enum price_change_kind)row_whole(&rows);
+        change->code = row_text(&rows);
+    }
+    return *items != NULL;
 }

@@ -29,4 +29,17 @@ bool price_of_other_unit(struct tx *tx, const char *ingredient, enum ingredient_
 /* Fills catalogue->prices with the price in force on that day for every ingredient. */
 bool price_load(struct tx *tx, struct catalogue *catalogue, date day);
 
+/* A date from which something costs another amount. */
+enum price_change_kind { PRICE_OF_INGREDIENT, PRICE_OF_RATES, PRICE_OF_PRODUCT };
+struct price_change {
+    date from;
+    enum price_change_kind kind;
+    const char *code; /* of the ingredient or the price list; NULL for rates */
+};
+
+/* The changes of the prices of all ingredients, of the rates, and of a product in a list, from
+ * first to last, by date. price_list may be NULL. */
+bool price_changes(struct tx *tx, const char *product, const char *price_list, date first,
+                   date last, struct price_change **items, size_t *count);
+
 #endif
