@@ -70,11 +70,12 @@ struct product_costing {
     int64_t ingredients_micros; /* of it: ingredients, handling, spare and starter */
     int64_t per_kg_micros;      /* of baked weight; 0 when nothing is left of the piece */
     int64_t baked_mg;
-    int64_t labour_minutes; /* of one ordered piece, MINUTE_PLACES */
-    int64_t
-        day_fixed_micros; /* what the day's costs of it do not fall by with fewer pieces: labour per
-                             mix and batch and load, preheating, overhead; of all its pieces */
-    int64_t each_variable_micros; /* the rest, of one piece */
+    int64_t labour_minutes;   /* of one ordered piece, MINUTE_PLACES */
+    int64_t day_fixed_micros; /* what the day's costs of it do not fall by with fewer pieces: labour
+                                 per mix and batch and load, preheating, overhead; of all its
+                                 pieces, with their part of what comes back */
+    int64_t each_variable_micros; /* the rest, of one piece: day_fixed + ordered x each_variable =
+                                     ordered x each */
 };
 
 /* The bread days whose orders have a part in the mixes of a bread day. */

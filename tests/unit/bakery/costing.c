@@ -312,6 +312,32 @@ Test(costing, a_mix_of_two_days_is_divided_between_them)
     world_free(c.w);
 }
 
+/* What is counted by the piece is the product's own: the same in a shared mix, and in two mixes for
+ * two times of the day. */
+Test(costing, minutes_by_the_piece_are_not_divided)
+{
+    struct costs c = shared();
+    labour(c.w, "dough", 0, LABOUR_PER_PIECE, "3");
+    cr_expect_eq(costing(&c, day, "large").labour_minutes, units("3", MINUTE_PLACES));
+    cr_expect_eq(costing(&c, day, "small").labour_minutes, units("3", MINUTE_PLACES));
+    order(c.w, day, "large", 5, "18:00");
+    struct product_costing large = costing(&c, day, "large");
+    cr_expect_eq(large.labour_minutes, units("3", MINUTE_PLACES));
+    cr_expect_eq(large.kinds[COST_LABOUR]->child_count, 2, "mixed on two working days");
+    world_free(c.w);
+}
+
+/* Two mixes of a day by 20 minutes: ten pieces of 600 g in one that the small shares (1.2), five in
+ * one of their own: (12 + 20) / 15. */
+Test(costing, each_mix_counts_with_its_own_share)
+{
+    struct costs c = shared();
+    order(c.w, day, "large", 5, "18:00");
+    cr_expect_eq(costing(&c, day, "large").labour_minutes, units("2.1333", MINUTE_PLACES));
+    cr_expect_eq(costing(&c, day, "small").labour_minutes, units("0.8", MINUTE_PLACES));
+    world_free(c.w);
+}
+
 /* A poolish of 30 minutes a mix: the white takes 3000 g of it, the rye 1000 g: 22.5 and 7.5
  * minutes, 2.25 and 0.75 a piece. */
 Test(costing, a_preferment_is_divided_among_the_doughs_that_take_it)
@@ -403,7 +429,32 @@ Test(costing, what_nobody_ordered_is_costed_by_the_load)
     cr_expect_eq(loaf.pieces, 10);
     costings(&c, day, NULL, &count);
     cr_expect_eq(count, 0, "of all that is ordered");
+    order(c.w, day, "loaf", 0, "");
+    costings(&c, day, NULL, &count);
+    cr_expect_eq(count, 0, "nothing is no order");
+    cr_expect_eq(costing(&c, day, "loaf").ordered, 8);
     world_free(c.w);
+}
+
+Test(costing, short_memory_is_told)
+{
+    for (long n = 1;; n++) {
+        struct costs c = full_lane();
+        struct costing_day of = costing_day_of(&c, day);
+        struct product_costing *out;
+        size_t count;
+        c.w->catalogue.prices[at_ingredient(c.w, "salt")].known = false;
+        c.w->catalogue.bakery.mixers[0].power_w = 0;
+        arena_fail_nth(n);
+        bool done = costing_of(&of, NOT_FOUND, &out, &count);
+        arena_fail_nth(0);
+        cr_assert_eq(done, !arena_failed(c.w->arena), "allocation %ld", n);
+        if (!done) cr_assert_eq(fails_code(&c.w->fails), FAIL_UNAVAILABLE, "allocation %ld", n);
+        world_free(c.w);
+        if (!done) continue;
+        cr_assert_gt(n, 100, "only %ld allocations failed", n - 1);
+        return;
+    }
 }
 
 /* --- typical days --- */
@@ -418,9 +469,9 @@ Test(costing, a_typical_day_is_the_mean_of_days_with_orders)
     open_world(w);
     bake(w, "never", 6, 30);
     w->demand_count = 0;
-    /* Loaf: 10 + 5, 8, 0: 23 over two days is 11.5, so 12. Bun: 7 over one. */
+    /* Loaf: 10 + 5, 6, 0: 21 over two days is 10.5, so 11. Bun: 7 over one. */
     order(w, "2027-05-03", "loaf", 10, "");
-    order(w, "2027-05-05", "loaf", 8, "");
+    order(w, "2027-05-05", "loaf", 6, "");
     order(w, "2027-05-03", "loaf", 5, "05:00");
     order(w, "2027-05-04", "loaf", 0, "");
     order(w, "2027-05-04", "bun", 7, "");
@@ -428,7 +479,7 @@ Test(costing, a_typical_day_is_the_mean_of_days_with_orders)
                                              w->demand_count, &count);
     cr_assert_not_null(typical);
     cr_assert_eq(count, 3);
-    cr_expect_eq(typical[at_product(w, "loaf")].pieces, 12);
+    cr_expect_eq(typical[at_product(w, "loaf")].pieces, 11);
     cr_expect_eq(typical[at_product(w, "bun")].pieces, 7);
     cr_expect_eq(typical[at_product(w, "never")].pieces, 12, "one load of two places");
     for (size_t i = 0; i < count; i++) {
