@@ -43,9 +43,9 @@ static struct costs full_lane(void)
     the_product(w, "loaf")->labour_minutes = units("0.5", MINUTE_PLACES);
     mixer(w, "spiral", "1000", "8000");
     w->catalogue.bakery.mixers[0].power_w = 3000;
-    oven(w, "deck", 3, 2, 60, 4500);
-    oven(w, "small", 1, 1, 10, 900);
-    bake(w, "loaf", 4, 40);
+    powered_oven(w, "deck", 3, 2, 60, 4500);
+    powered_oven(w, "small", 1, 1, 10, 900);
+    bakes(w, "loaf", 4, 40);
     works(w, "dough", 0, 1, USES_MIXER);
     labour(w, "dough", 2, LABOUR_PER_PIECE, "1.5");
     works(w, "dough", 3, 0, USES_OVEN);
@@ -371,7 +371,7 @@ Test(costing, two_doughs_are_baked_once)
     open_world(c.w);
     works(c.w, "light", 0, 1, USES_OVEN);
     works(c.w, "dark", 0, 1, USES_OVEN);
-    oven(c.w, "deck", 1, 1, 0, 6000);
+    powered_oven(c.w, "deck", 1, 1, 0, 6000);
     the_product(c.w, "marbled")->bake.per_place = 5;
     rate_labour(&c, "60");
     rate_energy(&c, "1");
@@ -392,9 +392,9 @@ Test(costing, heating_is_shared_by_the_minutes_in_the_deck)
     product(c.w, "roll", "dough 60");
     product(c.w, "brick", "dough 1000");
     open_world(c.w);
-    oven(c.w, "deck", 1, 1, 60, 1000);
-    bake(c.w, "roll", 10, 20);
-    bake(c.w, "brick", 5, 60);
+    powered_oven(c.w, "deck", 1, 1, 60, 1000);
+    bakes(c.w, "roll", 10, 20);
+    bakes(c.w, "brick", 5, 60);
     rate_energy(&c, "1");
     order(c.w, day, "roll", 30, "");
     order(c.w, day, "brick", 5, "");
@@ -467,7 +467,7 @@ Test(costing, a_typical_day_is_the_mean_of_days_with_orders)
     product(w, "bun", "dough 80");
     product(w, "never", "dough 500");
     open_world(w);
-    bake(w, "never", 6, 30);
+    bakes(w, "never", 6, 30);
     w->demand_count = 0;
     /* Loaf: 10 + 5, 6, 0: 21 over two days is 10.5, so 11. Bun: 7 over one. */
     order(w, "2027-05-03", "loaf", 10, "");

@@ -135,8 +135,8 @@ static int64_t milliwatt_hours(int64_t joules)
     product(c.w, "loaf", "seeds 1000");
     open_world(c.w);
     price(c.w, "seeds", "1000", "1");
-    oven(c.w, "deck", 1, 1, 0, joules / 60);
-    bake(c.w, "loaf", 1, 1);
+    powered_oven(c.w, "deck", 1, 1, 0, joules / 60);
+    bakes(c.w, "loaf", 1, 1);
     rate_energy(&c, "1");
     struct product_costing loaf = costing(&c, day, "loaf");
     const struct why *baking = child(child(loaf.kinds[COST_ENERGY], 0), 0);

@@ -57,8 +57,8 @@ void labour(struct world *w, const char *code, size_t stage, enum labour_per per
     the_formula(w, code)->stages[stage].labour_minutes = units(minutes, MINUTE_PLACES);
 }
 
-void oven(struct world *w, const char *code, int64_t decks, int64_t places, int64_t preheat,
-          int64_t power_w)
+void powered_oven(struct world *w, const char *code, int64_t decks, int64_t places, int64_t preheat,
+                  int64_t power_w)
 {
     struct bakery *b = &w->catalogue.bakery;
     struct oven *list = arena_array(w->arena, b->oven_count + 1, sizeof *list);
@@ -72,7 +72,7 @@ void oven(struct world *w, const char *code, int64_t decks, int64_t places, int6
     b->ovens = list;
 }
 
-void bake(struct world *w, const char *code, int64_t per_place, int64_t minutes)
+void bakes(struct world *w, const char *code, int64_t per_place, int64_t minutes)
 {
     struct bake_step *step = arena_array(w->arena, 1, sizeof *step);
     cr_assert_not_null(step);

@@ -22,10 +22,10 @@ void rate_overhead(struct costs *c, enum overhead_by by, const char *month, int6
 void works(struct world *w, const char *code, size_t stage, int64_t hands, enum stage_use uses);
 void labour(struct world *w, const char *code, size_t stage, enum labour_per per,
             const char *minutes);
-void oven(struct world *w, const char *code, int64_t decks, int64_t places, int64_t preheat,
-          int64_t power_w);
+void powered_oven(struct world *w, const char *code, int64_t decks, int64_t places, int64_t preheat,
+                  int64_t power_w);
 /* One bake step of so many minutes. */
-void bake(struct world *w, const char *code, int64_t per_place, int64_t minutes);
+void bakes(struct world *w, const char *code, int64_t per_place, int64_t minutes);
 
 struct costing_day costing_day_of(const struct costs *c, const char *day);
 /* A costing that must go well; product NULL: all. */
