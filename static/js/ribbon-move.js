@@ -6,7 +6,7 @@ import * as api from './api.js';
 import { clockOf, dateOf, readClock, shortDay } from './dates.js';
 import { clearMessages, sentence, tell, tellError } from './messages.js';
 import { momentOf } from './ribbon-clock.js';
-import { taskTitle } from './ribbon-words.js';
+import { breakWords, taskTitle } from './ribbon-words.js';
 
 const STEP = 5 * 60000;
 
@@ -192,7 +192,7 @@ export class Moves {
         : h(
             'ul',
             {},
-            timetable.breaks.map((one) => h('li', {}, sentence(one.text))),
+            timetable.breaks.map((one) => h('li', {}, sentence(breakWords(one, this.byId, this.places)))),
           ),
     );
   }
