@@ -60,7 +60,7 @@ test('a formula is worked out as it is typed, and saved', async () => {
   await page.locator('dd', { hasText: /^68\.6364 %$/ }).waitFor();
   assert.match(await worked(), /Prefermented flour9\.0909 %/);
   await field('Stage, stage 1').fill('Mix');
-  await field('Minutes, stage 1').fill('20');
+  await field('Takes, stage 1').fill('20');
   await press('Save');
   await page.locator('#page').getByText('Saved: White pan').waitFor();
   const stored = await world.api('GET', '/formulas/white-pan');
