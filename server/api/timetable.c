@@ -61,8 +61,7 @@ bool get_timetable(struct request *request)
 {
     date bread_day;
     struct reckoned reckoned;
-    return request_date(request, "date", &bread_day) &&
-           reckon_day(request, bread_day, &reckoned) &&
+    return request_date(request, "date", &bread_day) && reckon_day(request, bread_day, &reckoned) &&
            answer_timetable(request, bread_day, &reckoned);
 }
 
@@ -173,8 +172,8 @@ static bool replace_moves(struct request *request, date bread_day, struct reckon
                           const struct timetable_move *moves, size_t count)
 {
     size_t kept = 0;
-    struct timetable_move *all =
-        arena_array(request->arena, reckoned->move_count + count, sizeof *all);
+    struct timetable_move *all = arena_array(request->arena, reckoned->move_count + count,
+                                             sizeof *all);
     if (all == NULL) return fail_memory(&request->fails);
     for (size_t i = 0; i < reckoned->move_count; i++)
         if (reckoned->moves[i].bread_day != bread_day) all[kept++] = reckoned->moves[i];
@@ -193,8 +192,7 @@ bool try_timetable(struct request *request)
     struct reckoned reckoned;
     struct timetable_move *moves;
     size_t count;
-    return request_date(request, "date", &bread_day) &&
-           reckon_day(request, bread_day, &reckoned) &&
+    return request_date(request, "date", &bread_day) && reckon_day(request, bread_day, &reckoned) &&
            read_moves(request, bread_day, &reckoned.timetable, &moves, &count) &&
            replace_moves(request, bread_day, &reckoned, moves, count) &&
            answer_timetable(request, bread_day, &reckoned);
