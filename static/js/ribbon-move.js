@@ -202,7 +202,7 @@ export class Moves {
     this.busy = true;
     this.saveButton.setAttribute('aria-disabled', 'true');
     try {
-      await this.#put(this.stored.etag);
+      await this.#put(this.stored);
     } catch (error) {
       if (error.conflict) this.#conflict();
       else tellError(error, () => this.save());
@@ -211,8 +211,8 @@ export class Moves {
     this.saveButton.removeAttribute('aria-disabled');
   }
 
-  async #put(etag) {
-    const saved = await api.put(this.path, this.#body(), { etag });
+  async #put(read) {
+    const saved = await api.put(this.path, this.#body(), api.unlessChanged(read));
     this.stored = saved;
     this.moves = new Map(saved.body.moves.map((move) => [move.task, move.begins_at]));
     this.changed = false;
@@ -237,7 +237,7 @@ export class Moves {
 
   async #saveOver() {
     try {
-      await this.#put((await api.get(this.path)).etag);
+      await this.#put(await api.get(this.path));
     } catch (error) {
       tellError(error, () => this.#saveOver());
     }
