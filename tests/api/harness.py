@@ -26,7 +26,7 @@ import contract
 
 HERE = os.path.dirname(os.path.abspath(__file__))
 ROOT = os.path.dirname(os.path.dirname(HERE))
-STORES_NOTHING = ("/sessions", "/preview", "/water-temperature", "/offers")  # and needs no key
+STORES_NOTHING = ("/sessions", "/preview", "/water-temperature", "/offers", "/timetable")  # and needs no key
 START_SECONDS = 30
 STOP_SECONDS = 30
 
