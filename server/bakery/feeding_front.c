@@ -81,6 +81,7 @@ const struct feed_label *feed_front_within(const struct feed_front *front, int64
 /* --- the search --- */
 
 struct filling {
+    const struct feeding_bounds *bounds;
     struct feeding_search *search;
     const struct reckoning *reckoning;
     size_t leaves;           /* of a tree; a power of two */
@@ -138,8 +139,9 @@ static bool gather_wants(struct filling *filling, const struct feed_reach *reach
     return true;
 }
 
-/* Turns what is wanted after a feed into what is needed before it. */
-static bool feed_with(struct filling *filling, size_t slot, size_t ratio)
+/* Turns what is wanted after a feed into what is needed before it, as far as so much can be there.
+ */
+static bool feed_with(struct filling *filling, size_t slot, size_t ratio, int64_t most_mg)
 {
     const struct feeding_problem *problem = filling->search->problem;
     filling->feeds.count = 0;
@@ -147,6 +149,7 @@ static bool feed_with(struct filling *filling, size_t slot, size_t ratio)
         struct feed_label label = filling->wants.labels[i];
         struct feed_amounts amounts;
         if (!feed_amounts_of(filling->search, ratio, label.need_mg, &amounts)) break;
+        if (amounts.seed > most_mg) break;
         if (__builtin_add_overflow(label.used_mg, amounts.after - amounts.seed, &label.used_mg)) {
             filling->search->too_large = true;
             break;
@@ -190,12 +193,12 @@ static bool fill_up(struct filling *filling, size_t level, size_t slot)
 static bool fill_slot(struct filling *filling, size_t level, size_t slot)
 {
     struct feeding_search *search = filling->search;
+    int64_t most = feeding_most_at(filling->bounds, level, slot);
     filling->found.count = 0;
-    for (size_t ratio = 0; ratio < search->problem->ratio_count; ratio++) {
+    for (size_t ratio = 0; most >= 0 && ratio < search->problem->ratio_count; ratio++) {
         struct feed_reach reach;
-        if (!search->parts[ratio].usable || !feed_reach_of(search, level, slot, ratio, &reach))
-            continue;
-        if (!gather_wants(filling, &reach) || !feed_with(filling, slot, ratio) ||
+        if (!feed_reach_of(search, level, slot, ratio, &reach)) continue;
+        if (!gather_wants(filling, &reach) || !feed_with(filling, slot, ratio, most) ||
             !feed_front_merge(filling->reckoning, &filling->found, &filling->feeds,
                               &filling->joined))
             return false;
@@ -204,9 +207,11 @@ static bool fill_slot(struct filling *filling, size_t level, size_t slot)
     return fill_up(filling, level, slot);
 }
 
-bool feeding_cheapest(struct feeding_search *search, const struct feed_label **out)
+bool feeding_cheapest(const struct feeding_bounds *bounds, const struct feed_label **out)
 {
-    struct filling filling = {.search = search, .reckoning = search->reckoning, .leaves = 1};
+    struct feeding_search *search = bounds->search;
+    struct filling filling = {
+        .bounds = bounds, .search = search, .reckoning = search->reckoning, .leaves = 1};
     size_t slots = search->problem->slot_count;
     int64_t most;
     *out = NULL;

@@ -8,7 +8,7 @@
 #ifndef MORROWLOAF_BAKERY_FEEDING_FRONT_H
 #define MORROWLOAF_BAKERY_FEEDING_FRONT_H
 
-#include "bakery/feeding_search.h"
+#include "bakery/feeding_bounds.h"
 
 struct feed_label {
     int64_t need_mg; /* in the pot before the feed; while the feed is not chosen yet: after it */
@@ -44,7 +44,7 @@ void feed_front_thin(struct feed_front *front);
 const struct feed_label *feed_front_within(const struct feed_front *front, int64_t most_mg);
 
 /* The cheapest plan that begins with a feed: its first label, NULL in *out when there is none.
- * False when memory is short. */
-bool feeding_cheapest(struct feeding_search *search, const struct feed_label **out);
+ * What can be there must be filled in. False when memory is short. */
+bool feeding_cheapest(const struct feeding_bounds *bounds, const struct feed_label **out);
 
 #endif

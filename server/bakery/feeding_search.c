@@ -1,15 +1,11 @@
-/* The graph of feeds, and the least that is needed before each.
- *
- * Whether there is a plan is a question of least needs alone: less needed before a feed is never
- * worse. So feeding_feasible() keeps one number per slot and level, in a tree of minima over
- * ranges of slots.
+/* The graph of feeds. What the clock says of a feed does not depend on the demands and is worked
+ * out once; what is asked of the pot is looked up by the number of demands that were taken.
  */
 #include "bakery/feeding_search.h"
 
 #include "bakery/amount.h"
 
 enum { SECONDS_PER_MINUTE = 60 };
-static const int64_t NO_WAY = INT64_MAX;
 
 /* --- the clock --- */
 
@@ -73,9 +69,10 @@ static struct feed_parts parts_of(const struct feed_ratio *ratio)
 }
 
 bool feeding_search_begin(struct feeding_search *search, const struct reckoning *reckoning,
-                          const struct feeding_problem *problem, size_t most)
+                          const struct feeding_problem *problem)
 {
     size_t slots = problem->slot_count, ratios = problem->ratio_count;
+    size_t demands = problem->demand_count;
     size_t levels = problem->feeds_to_wake > 1 ? (size_t)problem->feeds_to_wake : 1;
     if (levels > slots + 1) levels = slots + 1; /* more feeds than that there are not */
     *search = (struct feeding_search){.reckoning = reckoning, .problem = problem};
@@ -84,12 +81,10 @@ bool feeding_search_begin(struct feeding_search *search, const struct reckoning 
                                                               : problem->keep_mg;
     search->parts = amount_memory(reckoning, ratios, sizeof *search->parts);
     search->times = amount_memory(reckoning, slots * ratios, sizeof *search->times);
-    search->taken = amount_memory(reckoning, most + 1, sizeof *search->taken);
+    search->taken = amount_memory(reckoning, demands + 1, sizeof *search->taken);
     search->taken_by = amount_memory(reckoning, slots, sizeof *search->taken_by);
-    search->slot_of = amount_memory(reckoning, most + 2, sizeof *search->slot_of);
-    search->least = amount_memory(reckoning, levels * 2 * slots, sizeof *search->least);
-    if (!search->parts || !search->times || !search->taken || !search->taken_by ||
-        !search->slot_of || !search->least)
+    search->slot_of = amount_memory(reckoning, demands + 2, sizeof *search->slot_of);
+    if (!search->parts || !search->times || !search->taken || !search->taken_by || !search->slot_of)
         return false;
     for (size_t r = 0; r < ratios; r++)
         search->parts[r] = parts_of(&problem->ratios[r]);
@@ -129,6 +124,7 @@ bool feed_reach_of(const struct feeding_search *search, size_t level, size_t slo
     const struct feeding_demand *demands = search->demands;
     bool awake = level + 1 == search->levels;
     size_t from = search->taken_by[slot], to = from;
+    if (!search->parts[ratio].usable) return false;
     if (from < search->demand_count && demands[from].at < times->ripe_from) return false;
     while (awake && to < search->demand_count && demands[to].at <= times->ripe_until)
         to++;
@@ -158,7 +154,7 @@ int64_t feed_want(struct feeding_search *search, int64_t need_mg, int64_t taken_
     need_mg = larger(need_mg, search->problem->keep_mg);
     if (__builtin_add_overflow(need_mg, taken_mg, &want)) {
         search->too_large = true;
-        return NO_WAY;
+        return INT64_MAX;
     }
     return larger(want, 1); /* a feed of nothing keeps nothing alive */
 }
@@ -172,7 +168,10 @@ static int64_t scaled(struct feeding_search *search, int64_t a, int64_t b, int64
         result = product / c + (product % c > 0);
     else
         result = ((__int128)a * b + c - 1) / c;
-    if (step > 1) result = (result + step - 1) / step * step;
+    if (step > 1 && result <= INT64_MAX) { /* in one machine word, which is much quicker */
+        int64_t over = (int64_t)result % step;
+        result += over > 0 ? step - over : 0;
+    }
     if (result <= INT64_MAX) return (int64_t)result;
     search->too_large = true;
     return INT64_MAX;
@@ -201,8 +200,7 @@ int64_t feed_need(const struct feeding_search *search, int64_t seed_mg)
 
 /* --- what is in the pot now --- */
 
-/* Whether it can give the first n demands. */
-static bool pot_serves(const struct feeding_search *search, size_t n)
+bool feed_pot_serves(const struct feeding_search *search, size_t n)
 {
     const struct feeding_problem *problem = search->problem;
     if (n == 0) return true;
@@ -220,94 +218,12 @@ bool feed_may_begin(const struct feeding_search *search, size_t slot, int64_t *m
     bool waits = problem->ripens && !problem->may_feed_at_once && at < problem->ripe_from;
     if (waits || (problem->has_feed_by && at > problem->feed_by)) return false;
     *most_mg = problem->on_hand_mg - search->taken[taken];
-    return pot_serves(search, taken);
+    return feed_pot_serves(search, taken);
 }
 
 bool feeding_needs_none(const struct feeding_search *search)
 {
     const struct feeding_problem *problem = search->problem;
-    return pot_serves(search, search->demand_count) &&
+    return feed_pot_serves(search, search->demand_count) &&
            (!problem->has_feed_by || problem->feed_by >= problem->until);
-}
-
-/* --- whether there is a plan --- */
-
-/* The tree of minima of a level: leaf k stands at slot_count + k, its parent at half of that. */
-static int64_t *minima(const struct feeding_search *search, size_t level)
-{
-    return search->least + level * 2 * search->problem->slot_count;
-}
-
-static void set_least(const struct feeding_search *search, size_t level, size_t slot, int64_t need)
-{
-    int64_t *tree = minima(search, level);
-    size_t node = search->problem->slot_count + slot;
-    for (tree[node] = need; node > 1; node /= 2)
-        tree[node / 2] = tree[node] < tree[node ^ 1] ? tree[node] : tree[node ^ 1];
-}
-
-static int64_t least_between(const struct feeding_search *search, size_t level, size_t first,
-                             size_t end)
-{
-    const int64_t *tree = minima(search, level);
-    int64_t least = NO_WAY;
-    size_t low = first + search->problem->slot_count, high = end + search->problem->slot_count;
-    for (; low < high; low /= 2, high /= 2) {
-        if (low % 2 == 1) {
-            if (tree[low] < least) least = tree[low];
-            low++;
-        }
-        if (high % 2 == 1) {
-            high--;
-            if (tree[high] < least) least = tree[high];
-        }
-    }
-    return least;
-}
-
-/* The least that must be there after a feed. */
-static int64_t least_want(struct feeding_search *search, const struct feed_reach *reach)
-{
-    int64_t least = reach->may_end ? feed_want(search, 0, reach->end_want_mg) : NO_WAY;
-    for (size_t n = 0; n <= reach->to - reach->from; n++) {
-        struct feed_stretch stretch = feed_stretch_of(search, reach, n);
-        if (stretch.first == stretch.end) continue;
-        int64_t need = least_between(search, reach->level, stretch.first, stretch.end);
-        if (need == NO_WAY) continue;
-        int64_t want = feed_want(search, need, stretch.taken_mg);
-        if (want < least) least = want;
-    }
-    return least;
-}
-
-static int64_t least_need(struct feeding_search *search, size_t level, size_t slot)
-{
-    int64_t least = NO_WAY;
-    for (size_t ratio = 0; ratio < search->problem->ratio_count; ratio++) {
-        struct feed_reach reach;
-        struct feed_amounts amounts;
-        if (!search->parts[ratio].usable || !feed_reach_of(search, level, slot, ratio, &reach))
-            continue;
-        int64_t want = least_want(search, &reach);
-        if (want == NO_WAY || !feed_amounts_of(search, ratio, want, &amounts)) continue;
-        int64_t need = feed_need(search, amounts.seed);
-        if (need < least) least = need;
-    }
-    return least;
-}
-
-bool feeding_feasible(struct feeding_search *search)
-{
-    size_t slots = search->problem->slot_count;
-    int64_t most;
-    if (feeding_needs_none(search)) return true;
-    for (size_t i = 0; i < search->levels * 2 * slots; i++)
-        search->least[i] = NO_WAY;
-    for (size_t slot = slots; slot-- > 0;)
-        for (size_t level = 0; level < search->levels; level++)
-            set_least(search, level, slot, least_need(search, level, slot));
-    for (size_t slot = 0; slot < slots; slot++)
-        if (feed_may_begin(search, slot, &most) && minima(search, 0)[slots + slot] <= most)
-            return true;
-    return false;
 }

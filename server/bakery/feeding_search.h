@@ -1,5 +1,5 @@
 /* How feeds of a starter may follow each other: the graph on which a feeding plan is the cheapest
- * path, and whether there is any path at all.
+ * path.
  *
  * Only feeding*.c use this. A node is a feed: a slot, a ratio and a level, which counts the feeds
  * from the first on up to that from which takings are allowed (waking after the cold). All weights
@@ -40,7 +40,6 @@ struct feeding_search {
     int64_t *taken;   /* taken[n]: the first n demands together */
     size_t *taken_by; /* per slot: demands at or before it */
     size_t *slot_of;  /* slot_of[n]: the first slot with at least n demands at or before it */
-    int64_t *least;   /* scratch of feeding_feasible() */
     bool too_large;   /* some weight went beyond counting */
 };
 
@@ -59,14 +58,14 @@ struct feed_reach {
     const struct feed_times *times;
 };
 
-/* False when memory is short. most: the longest list of demands that will be asked about. */
+/* False when memory is short. */
 bool feeding_search_begin(struct feeding_search *search, const struct reckoning *reckoning,
-                          const struct feeding_problem *problem, size_t most);
-/* Plans for these demands, borrowed, from now on. */
+                          const struct feeding_problem *problem);
+/* Plans for these demands, borrowed, from now on: no more than the problem has. */
 void feeding_search_for(struct feeding_search *search, const struct feeding_demand *demands,
                         size_t count);
 
-/* False when the feed leads nowhere: a demand before it is ripe. */
+/* False when the feed leads nowhere: a demand before it is ripe, a ratio that cannot be used. */
 bool feed_reach_of(const struct feeding_search *search, size_t level, size_t slot, size_t ratio,
                    struct feed_reach *out);
 /* The n-th stretch, n from 0 to to - from; empty when there is no slot in it. */
@@ -82,9 +81,9 @@ int64_t feed_need(const struct feeding_search *search, int64_t seed_mg);
 
 /* Whether the first feed may be at a slot, and how much can be used as its seed then. */
 bool feed_may_begin(const struct feeding_search *search, size_t slot, int64_t *most_mg);
+/* Whether what is in the pot now can give the first n demands. */
+bool feed_pot_serves(const struct feeding_search *search, size_t n);
 /* Whether all goes well without any feed. */
 bool feeding_needs_none(const struct feeding_search *search);
-/* Whether there is any plan. */
-bool feeding_feasible(struct feeding_search *search);
 
 #endif
