@@ -118,9 +118,9 @@ static bool water_of(const struct reckoning *reckoning, int64_t flour, int64_t h
     return true;
 }
 
-/* The least flour that with its water weighs total or more. */
+/* The least flour that with its water weighs total or more; or the most that weighs no more. */
 static bool portion_of(const struct reckoning *reckoning, int64_t total, int64_t hydration,
-                       struct portion *out)
+                       bool at_most, struct portion *out)
 {
     fixed flour;
     *out = (struct portion){0};
@@ -128,8 +128,11 @@ static bool portion_of(const struct reckoning *reckoning, int64_t total, int64_t
         return false;
     for (out->flour = flour > 1 ? (int64_t)flour - 2 : 0;; out->flour++) {
         if (!water_of(reckoning, out->flour, hydration, &out->water)) return false;
-        if ((fixed)out->flour + out->water >= total) return true;
+        if ((fixed)out->flour + out->water >= total) break;
     }
+    if (!at_most || (fixed)out->flour + out->water == total) return true;
+    out->flour--;
+    return water_of(reckoning, out->flour, hydration, &out->water);
 }
 
 /* What is kept for each feed, and what goes in: keeps[n] and portions[n] of the n-th feed. */
@@ -168,6 +171,19 @@ static bool seed_for(const struct reckoning *reckoning, const struct raising_wan
     return true;
 }
 
+/* One feed that makes target. When more or less than usual is kept, by so much that target is met
+ * to the milligram. */
+static bool weigh_feed(const struct reckoning *reckoning, const struct raising_wanted *wanted,
+                       int64_t equal, int64_t target, int64_t *keep, struct portion *portion)
+{
+    if (!seed_for(reckoning, wanted, equal, target, keep)) return false;
+    bool usual = *keep == wanted->keep_mg;
+    if (!portion_of(reckoning, target - *keep, wanted->hydration_pct, !usual, portion))
+        return false;
+    if (!usual) *keep = target - portion->flour - portion->water;
+    return true;
+}
+
 /* From the last feed to the first mix, which is as much as goes into an equal feed or what the
  * first feed keeps. */
 static bool weigh_feeds(const struct reckoning *reckoning, const struct raising_wanted *wanted,
@@ -176,16 +192,14 @@ static bool weigh_feeds(const struct reckoning *reckoning, const struct raising_
     int64_t equal, target = wanted->ready_mg;
     if (!equal_feed(reckoning, wanted, &equal)) return false;
     for (int n = FEEDS; n > MIXED; n--) {
-        int64_t *keep = &out->keeps[n];
-        if (!seed_for(reckoning, wanted, equal, target, keep) ||
-            !portion_of(reckoning, target - *keep, wanted->hydration_pct, &out->portions[n]))
+        if (!weigh_feed(reckoning, wanted, equal, target, &out->keeps[n], &out->portions[n]))
             return false;
-        target = *keep > equal ? *keep : equal;
+        target = out->keeps[n] > equal ? out->keeps[n] : equal;
     }
     target = equal - wanted->keep_mg;
     if (out->keeps[1] > target) target = out->keeps[1];
     out->keeps[MIXED] = 0;
-    return portion_of(reckoning, target, wanted->hydration_pct, &out->portions[MIXED]);
+    return portion_of(reckoning, target, wanted->hydration_pct, false, &out->portions[MIXED]);
 }
 
 /* --- the steps --- */
