@@ -9,12 +9,16 @@ import { GRAM_PLACES, fromWire, grams, whole } from './number.js';
 import { dayFrom } from './offer-clock.js';
 import { today } from './session.js';
 
+const HINT =
+  'Typing a question mark at a line asks, too. Each line is asked by itself, on top of all orders that are saved.';
+
 export class Offers {
   /* table: a PiecesTable; dateOf(): the bread day that is typed; ordered(code): pieces of the product
    * that are saved in this very order already, and so are no question */
   constructor(view, table, { breadDay, ordered }) {
     Object.assign(this, { table, breadDay, ordered, signal: view.signal });
     this.lines = new Map(table.codes().map((code) => [code, this.#line(code)]));
+    table.element.append(h('p', { class: 'hint' }, HINT));
   }
 
   #line(code) {
@@ -84,7 +88,7 @@ export class Offers {
     }
     const most = possible + had;
     const other = from === null ? null : from + had;
-    this.#say(line, 'no', `No: ${sentence(reasonWords(reason))} ${possibleWords(most, other)}`);
+    this.#say(line, 'no', `No: ${reasonWords(reason)}. ${possibleWords(most, other)}`);
     line.possible = most > 0 ? most : other;
     line.take.hidden = line.possible === null;
     line.take.textContent = line.possible === null ? '' : `Take ${whole(line.possible)}`;
