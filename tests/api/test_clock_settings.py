@@ -203,7 +203,7 @@ def before(owner, bakery):
 @pytest.mark.parametrize("faulty, pointers", FAULTS)
 def test_what_is_refused_and_where(owner, before, faulty, pointers):
     answer = owner.put(*faulty)
-    assert (answer.status, answer.pointers) == (422, pointers.split()), answer
+    assert (answer.status, sorted(set(answer.pointers))) == (422, pointers.split()), answer
 
 
 def test_nothing_of_what_was_refused_was_stored(owner, before):
