@@ -165,10 +165,10 @@ class DoughLog {
 
 function entries(items) {
   return table({
-    heads: ['Entered', { text: 'Water', figures: true }, { text: 'Dough', figures: true }, { text: 'Friction', figures: true }],
+    heads: ['Entered', { text: 'Water', class: 'figures wide-only' }, { text: 'Dough', figures: true }, { text: 'Friction', figures: true }],
     rows: items.map((one) => [
       h('th', { scope: 'row' }, momentWords(one.at), h('span', { class: 'sub' }, `by ${one.entered_by}`)),
-      figureCell(degrees(one.water_c)),
+      h('td', { class: 'figures wide-only' }, degrees(one.water_c)),
       figureCell(degrees(one.dough_c)),
       figureCell(degreesApart(one.friction_c)),
     ]),

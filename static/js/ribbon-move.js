@@ -91,6 +91,7 @@ export class Moves {
   }
 
   #showBegin() {
+    if (this.task === null) return; // the bar closes while its field has the focus
     const instant = this.clock.instant(this.moment);
     this.input.value = clockOf(instant);
     this.day.textContent = shortDay(dateOf(instant));

@@ -123,6 +123,6 @@ export function breakWords(one, tasks, places, { subject = true } = {}) {
   const title = task ? taskTitle(task, places, tasks) : 'A task';
   const minutes = one.minutes > 0 ? ` (${duration(one.minutes)})` : '';
   const beside = other ? ` – ${taskTitle(other, places, tasks)}` : '';
-  const when = task && subject ? `, ${clockOf(task.begins_at)},` : '';
+  const when = task && subject ? ` (${clockOf(task.begins_at)})` : '';
   return `${subject ? `${title}${when} ` : ''}${one.text}${minutes}${beside}`;
 }
