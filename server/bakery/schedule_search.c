@@ -53,13 +53,14 @@ struct ranked {
     int64_t key;
 };
 
+/* Of two alike the last is placed first, so that the first comes first in time. */
 static int by_rank(const void *left, const void *right)
 {
     const struct ranked *a = left;
     const struct ranked *b = right;
     if (a->level != b->level) return a->level < b->level ? -1 : 1;
     if (a->key != b->key) return a->key < b->key ? -1 : 1;
-    return (a->job > b->job) - (a->job < b->job);
+    return (a->job < b->job) - (a->job > b->job);
 }
 
 typedef int64_t (*rule)(const struct schedule_graph *, size_t job);
