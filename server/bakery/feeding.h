@@ -16,6 +16,10 @@
  * used after it), each better in one of the two, kept per feed time and ratio from the last to the
  * first (a shortest path with two criteria). Rounding to the scale keeps this true, since more that
  * is needed never rounds to less.
+ *
+ * The plan is the best there is as long as no more than a thousand labels of a feed are worth
+ * keeping, which only steps far below a gram can lead to; beyond that the labels are thinned, and
+ * each feed may waste a thousandth more. Whether there is a plan is always told exactly.
  */
 #ifndef MORROWLOAF_BAKERY_FEEDING_H
 #define MORROWLOAF_BAKERY_FEEDING_H

@@ -25,8 +25,9 @@ struct feed_front {
     size_t count, room;
 };
 
-/* Longer fronts are thinned. Those of real bakeries have some dozens. */
-enum { FEED_FRONT_MOST = 2000 };
+/* Longer fronts are thinned. Those on a baker's scale have some dozens, and on one of grams some
+ * hundreds at most. */
+enum { FEED_FRONT_MOST = 1000 };
 
 bool feed_label_cheaper(const struct feed_label *a, const struct feed_label *b);
 
