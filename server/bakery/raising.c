@@ -145,7 +145,7 @@ struct feeds {
 static bool equal_feed(const struct reckoning *reckoning, const struct raising_wanted *wanted,
                        int64_t *after)
 {
-    int64_t water;
+    int64_t water = 0;
     *after = wanted->keep_mg;
     return water_of(reckoning, wanted->keep_mg, wanted->hydration_pct, &water) &&
            amount_add_whole(reckoning, after, wanted->keep_mg) &&
