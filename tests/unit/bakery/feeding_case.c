@@ -52,13 +52,13 @@ static void draw_slots(struct feeding_case *c, struct dice *dice, int64_t hours,
 {
     static const int64_t grids[] = {15, 30, 60};
     int64_t grid = small ? 30 : grids[roll(dice, 0, 2)];
-    int64_t leave_out = small ? hours * 60 / grid / roll(dice, 4, 9) : roll(dice, 1, 2);
+    int64_t leave_out = small ? hours * 60 / grid / roll(dice, 8, 16) : roll(dice, 1, 2);
     bool sleeps = one_in(dice, 2);
     for (int64_t minute = 0; minute < hours * 60; minute += grid) {
         int64_t clock = (12 * 60 + minute) % MINUTES_PER_DAY / 60;
         if (sleeps && (clock >= 23 || clock < 5)) continue;
         if (leave_out > 1 && !one_in(dice, leave_out)) continue;
-        if (c->problem.slot_count == (small ? 11 : CASE_SLOTS)) return;
+        if (c->problem.slot_count == (small ? 18 : CASE_SLOTS)) return;
         c->slots[c->problem.slot_count++] = NOON + minute * CASE_MINUTE;
     }
 }
@@ -90,8 +90,7 @@ static void draw_demands(struct feeding_case *c, struct dice *dice, int64_t hour
         instant begin = NOON + (night * 24 + roll(dice, 6, 16)) * CASE_HOUR;
         for (size_t i = 0; i < most && c->problem.demand_count < CASE_DEMANDS; i++)
             c->demands[c->problem.demand_count++] = (struct feeding_demand){
-                begin + roll(dice, 0, 20) * 5 * CASE_MINUTE,
-                roll(dice, 20000, small ? 3000000 : 1500000)};
+                begin + roll(dice, 0, 20) * 5 * CASE_MINUTE, roll(dice, 20000, 1500000)};
     }
     qsort(c->demands, c->problem.demand_count, sizeof *c->demands, by_time);
 }
@@ -119,13 +118,13 @@ struct feeding_case *case_random(uint64_t seed, bool small)
     static const int64_t steps[] = {1, 100, 1000, 5000};
     struct dice dice = {seed * 2654435761u + 88172645463325252u};
     struct feeding_case *c = case_new();
-    int64_t hours = small ? roll(&dice, 12, 36) : roll(&dice, 12, 72);
+    int64_t hours = roll(&dice, small ? 20 : 12, small ? 48 : 72);
     draw_slots(c, &dice, hours, small);
     draw_ratios(c, &dice, small);
     draw_demands(c, &dice, hours, small);
     draw_pot(c, &dice);
     if (!small) c->problem.step_mg = steps[roll(&dice, 0, 3)];
-    c->problem.until = NOON + roll(&dice, 0, hours / 2) * CASE_HOUR;
+    c->problem.until = NOON + roll(&dice, 0, small ? hours : hours / 2) * CASE_HOUR;
     if (c->problem.demand_count > 0 &&
         c->problem.until < c->demands[c->problem.demand_count - 1].at)
         c->problem.until = c->demands[c->problem.demand_count - 1].at;
