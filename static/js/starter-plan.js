@@ -293,7 +293,7 @@ function totals(plan) {
 
 export function planSection(plan) {
   const events = planEvents(plan);
-  const until = plan.until ? ` until ${timeWords(plan.until, plan.now.at)}` : '';
+  const until = plan.until && !plan.impossible ? ` until ${timeWords(plan.until, plan.now.at)}` : '';
   return h(
     'section',
     { class: 'plan' },
