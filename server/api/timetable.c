@@ -212,7 +212,9 @@ bool put_moves(struct request *request)
         !read_moves(request, bread_day, &reckoned.timetable, &moves, &count))
         return false;
     int status = revision > 0 ? 200 : 201;
+    /* Told in the order in which GET tells them. */
     return moves_put(request->tx, bread_day, moves, count, &revision) &&
+           moves_select(request->tx, bread_day, bread_day, &moves, &count) &&
            answer_moves(request, status, bread_day, moves, count, revision,
                         reckoned.day.reckoning.zone);
 }
