@@ -41,7 +41,10 @@ test('a bakery that is new begins with its settings', async () => {
   await press('Save');
   await page.locator('#page').getByText('Saved: Fennel Row Bakery').waitFor();
   const bakery = await world.api('GET', '/bakery');
-  assert.deepEqual([bakery.currency, bakery.mixers], ['EUR', [{ code: 'big', min_g: 0, max_g: 20000.5 }]]);
+  assert.deepEqual(
+    [bakery.currency, bakery.mixers],
+    ['EUR', [{ code: 'big', min_g: 0, max_g: 20000.5, friction_c: null }]],
+  );
   assert.match(await page.locator('.wordmark').textContent(), /Fennel Row Bakery/);
   await enterBakery(world.api);
 });

@@ -441,12 +441,7 @@ const sideways = () => page.evaluate(() => document.documentElement.scrollWidth 
 const smallTargets = () =>
   page.evaluate(() =>
     [...document.querySelectorAll('main button, main .button, main input, main select')]
-      .filter(
-        (one) =>
-          one.checkVisibility() &&
-          !one.matches('.tick input, .weekday input') &&
-          one.getBoundingClientRect().height < 44,
-      )
+      .filter((one) => one.checkVisibility() && !one.matches('.tick input') && one.getBoundingClientRect().height < 44)
       .map((one) => one.outerHTML.slice(0, 100)),
   );
 
