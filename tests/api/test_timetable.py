@@ -427,11 +427,21 @@ def test_moves_that_are_none(baker, moved, body, pointers):
 # --- what fits nowhere ---
 
 
-def test_what_fits_into_no_oven_is_told(owner, bread_day):
+def test_without_an_oven_in_the_settings_baking_is_a_stage_like_others(owner, bread_day):
     enter(owner, {"/bakery": {**HOUSE["bakery"], "ovens": []}})
-    date = bread_day(loaf=10)
+    date = bread_day(loaf=100)
     shown = owner.get(f"/days/{date}/timetable")
-    assert shown.status == 200 and "no-room" in {one["kind"] for one in shown["breaks"]}
+    loads = of_kind(shown, "load")
+    assert shown["breaks"] == [] and {(load["oven"], load["deck"]) for load in loads} == {(None, None)}
+    assert sum(item["pieces"] for load in loads for item in load["items"]) == 100
+    enter(owner, {"/bakery": HOUSE["bakery"]})
+
+
+def test_a_batch_that_does_not_fit_into_the_cold_is_told(owner, bread_day):
+    enter(owner, {"/bakery": {**HOUSE["bakery"], "cold_g": 1000}})
+    shown = owner.get(f"/days/{bread_day(loaf=30)}/timetable")
+    retard, = [task for task in shown["tasks"] if task["uses"] == "cold"]
+    assert [(one["kind"], one["task"]) for one in shown["breaks"]] == [("cold", retard["id"])]
     enter(owner, {"/bakery": HOUSE["bakery"]})
 
 
