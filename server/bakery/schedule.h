@@ -24,7 +24,7 @@ struct arena;
 struct schedule_op {
     int64_t lasts;
     int64_t most;           /* what it may be stretched to; lasts: not at all */
-    const size_t *machines; /* one of them is occupied */
+    const size_t *machines; /* one of them is occupied; neighbours, ascending */
     size_t machine_count;   /* 0: none */
     int64_t cold;           /* what it takes of the cold */
 };

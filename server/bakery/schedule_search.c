@@ -13,11 +13,12 @@
 #include <string.h>
 
 enum {
-    WALK_PLACES = 120000, /* operations placed in one walk */
+    WALK_PLACES = 300000, /* operations placed in one walk */
     WALK_LEAST = 20,      /* steps */
     WALK_MOST = 6000,
     PATIENCE = 60, /* steps without anything better before the walk is thrown */
-    THROW = 3      /* moves of a throw */
+    THROW = 3,     /* moves of a throw */
+    POLISH = 400   /* steps without anything better when no first begin can be later */
 };
 
 struct walk {
@@ -165,11 +166,12 @@ static void move(struct walk *walk)
     shift(walk->order, from, low + throw_dice(walk, high - low + 1));
 }
 
-static bool is_perfect(const struct walk *walk)
+/* Nothing can be better, or only the waiting, for which enough was tried. */
+static bool is_done(const struct walk *walk, size_t polished)
 {
     const struct schedule_cost *cost = &walk->best_cost;
-    return cost->warm == 0 && cost->spoilt == 0 && cost->waiting == 0 &&
-           cost->begins >= walk->target;
+    if (cost->warm > 0 || cost->spoilt > 0 || cost->begins < walk->target) return false;
+    return cost->waiting == 0 || polished > POLISH;
 }
 
 static size_t steps_of(const struct walk *walk)
@@ -184,7 +186,8 @@ static size_t steps_of(const struct walk *walk)
 static void walk_on(struct walk *walk)
 {
     size_t idle = 0;
-    for (size_t steps = steps_of(walk); steps > 0 && !is_perfect(walk); steps--) {
+    size_t polished = 0;
+    for (size_t steps = steps_of(walk); steps > 0 && !is_done(walk, polished); steps--) {
         bool thrown = ++idle > PATIENCE;
         struct schedule_cost before = walk->best_cost;
         memcpy(walk->order, thrown ? walk->best : walk->accepted,
@@ -192,21 +195,13 @@ static void walk_on(struct walk *walk)
         for (int n = thrown ? THROW : 1; n > 0; n--)
             move(walk);
         try_order(walk, thrown);
-        if (thrown || cost_less(&walk->best_cost, &before)) idle = 0;
+        bool better = cost_less(&walk->best_cost, &before);
+        if (thrown || better) idle = 0;
+        polished = better ? 0 : polished + 1;
     }
 }
 
 /* --- the whole --- */
-
-static int64_t target_of(const struct walk *walk, const size_t *jobs)
-{
-    int64_t target = INT64_MAX;
-    for (size_t n = 0; n < walk->count; n++) {
-        int64_t begins = most_pressing(walk->graph, jobs[n]);
-        if (walk->problem->jobs[jobs[n]].op_count > 0 && begins < target) target = begins;
-    }
-    return target;
-}
 
 static bool walk_init(struct arena *arena, struct walk *walk, const size_t *jobs)
 {
@@ -220,8 +215,7 @@ static bool walk_init(struct arena *arena, struct walk *walk, const size_t *jobs
         walk->position[n] = SCHEDULE_NONE;
     walk->best_cost = walk->accepted_cost = (struct schedule_cost){
         .warm = SIZE_MAX, .begins = INT64_MIN, .spoilt = INT64_MAX, .waiting = INT64_MAX};
-    walk->target = target_of(walk, jobs);
-    return true;
+    return latest_begin(arena, walk->problem, walk->graph, jobs, walk->count, &walk->target);
 }
 
 bool search_order(struct arena *arena, const struct schedule_graph *graph, struct attempt *attempt,

@@ -17,6 +17,11 @@ struct schedule_graph {
 bool graph_of(struct arena *arena, const struct schedule_problem *problem,
               struct schedule_graph *out);
 
+/* No placement of these jobs, of one group, has a later first begin than this. */
+bool latest_begin(struct arena *arena, const struct schedule_problem *problem,
+                  const struct schedule_graph *graph, const size_t *jobs, size_t count,
+                  int64_t *begins);
+
 /* Finds an order for the jobs of a group, which stand in the order of the problem, and leaves the
  * attempt with them placed in that order. */
 bool search_order(struct arena *arena, const struct schedule_graph *graph, struct attempt *attempt,

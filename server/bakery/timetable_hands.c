@@ -41,8 +41,7 @@ static bool works_on(const struct shift *shift, date day)
     return shift->days & (1u << date_weekday(day));
 }
 
-/* Hands that are there at a moment, and until when that stays so. */
-static int64_t hands_at(const struct reckoning *reckoning, instant at, instant *until)
+int64_t hands_there(const struct reckoning *reckoning, instant at, instant *until)
 {
     const struct bakery *bakery = &reckoning->catalogue->bakery;
     int64_t there = 0;
@@ -92,7 +91,7 @@ static bool look_at(const struct shop *shop, struct timetable *out, size_t *room
 {
     while (from < to) {
         instant until;
-        int64_t there = hands_at(shop->reckoning, from, &until);
+        int64_t there = hands_there(shop->reckoning, from, &until);
         if (until > to) until = to;
         if (needed > there &&
             !add_short(shop, out, room, (struct hands_short){from, until, needed, there}))

@@ -68,6 +68,16 @@ static void set_bread_days(struct task *task, const date *days, size_t count)
     task->bread_day_count = count;
 }
 
+/* Of a load or its preheating. A part is for all that its mix is for. */
+static void set_days_of_load(struct task *task, const struct shop_load *load)
+{
+    const struct planned_mix *mix = load->mix->planned;
+    if (load->item_count > 0)
+        set_bread_days(task, &load->bread_day, 1);
+    else
+        set_bread_days(task, mix->bread_days, mix->bread_day_count);
+}
+
 static void set_machine(const struct shop *shop, struct shop_task *to, size_t machine)
 {
     to->machine = machine;
@@ -146,10 +156,7 @@ static bool add_load_tasks(struct shop *shop, size_t job)
         to->task.item_count = load->item_count;
         to->task.bake = n == 0 ? load->bake : NULL;
         to->task.id = load_id(shop, info, n);
-        if (load->item_count > 0)
-            set_bread_days(&to->task, &load->bread_day, 1);
-        else
-            set_bread_days(&to->task, mix->planned->bread_days, mix->planned->bread_day_count);
+        set_days_of_load(&to->task, load);
         if (!to->task.id) return fail_memory(shop->reckoning->fails);
     }
     return true;
@@ -178,7 +185,7 @@ static bool add_heat_tasks(struct shop *shop)
                                           .begins = heat->begins,
                                           .ends = heat->ends,
                                           .ready = info->ready}};
-        set_bread_days(&to->task, &info->load->bread_day, 1);
+        set_days_of_load(&to->task, info->load);
         set_machine(shop, to, heat->machine);
         to->task.id = heat_id(shop, &shop->decks[heat->machine - shop->mixer_count],
                               info->load->bread_day, heat_number(shop, heat));
