@@ -87,8 +87,7 @@ static bool late_with(const struct offer_case *offer, const struct offer_view *t
         !timetable_of(&reckoning, offer->bread_day, trial->demands, trial->demand_count, NULL, 0,
                       &table))
         return false;
-    const struct task *task = offer_late_task(offer, &reckoning, &table);
-    *late = task ? offer->world->now - task->begins + 1 : 0;
+    *late = offer_delay_of(offer, trial, &reckoning, &table).seconds;
     return true;
 }
 

@@ -1,15 +1,25 @@
-/* Whether the machines and the hands suffice for more pieces.
+/* Whether the machines suffice for more pieces.
  *
  * The timetable finds a place for everything, if need be an earlier one: what does not fit has to
- * begin before now, or to wait longer than it may. What had begun before the pieces were added is
- * taken to stay as it is. So many pieces that no machine could work through them until they are
- * wanted need no timetable.
+ * begin before now, or so early that nobody would call it the bread of that day, or has to wait
+ * longer than it may. What was too early before the pieces were added is taken to stay as it is. So
+ * many pieces that no machine could work through them in that time need no timetable.
  */
 #include "bakery/offer_view.h"
 
 #include "bakery/amount.h"
 
-enum { SECONDS_PER_MINUTE = 60 };
+enum {
+    SECONDS_PER_MINUTE = 60,
+    EARLY_MOST = 12 * 60 * SECONDS_PER_MINUTE /* no dough begins earlier than it need by more */
+};
+
+/* The first moment at which what need begin then may begin. */
+static instant earliest(const struct offer_case *offer, instant needed)
+{
+    instant now = offer->world->now;
+    return needed - EARLY_MOST > now ? needed - EARLY_MOST : now + 1;
+}
 
 /* --- what no timetable could hold --- */
 
@@ -25,30 +35,31 @@ static int64_t mixer_minutes(const struct formula *formula)
     return said ? minutes : formula->stages[0].minutes;
 }
 
-/* By how many minutes so much work is longer than the time that is left for the bread day. */
-static int64_t too_long(const struct offer_case *offer, int64_t count, int64_t minutes)
+/* By how many minutes so much work is longer than the time between. */
+static int64_t too_long(int64_t count, int64_t minutes, instant from, instant to)
 {
-    instant end = zone_instant(offer->world->reckoning->zone, offer->bread_day + 1, 0);
-    int64_t left = (end - offer->world->now) / SECONDS_PER_MINUTE;
+    int64_t left = to > from ? (to - from) / SECONDS_PER_MINUTE : 0;
     int64_t work;
     if (__builtin_mul_overflow(count, minutes, &work)) work = INT64_MAX;
-    if (left < 0) left = 0;
     return work > left ? work - left : 0;
 }
 
+/* What is mixed together begins within a day of its first. */
 static bool mixing_too_long(const struct offer_case *offer, struct offer_view *trial)
 {
     const struct catalogue *catalogue = trial->reckoning.catalogue;
     for (size_t i = 0; i < trial->mix_count; i++) {
-        struct mix mix = {.formula = trial->mixes[i].formula};
-        if (!offer_mix_grows(offer, &trial->mixes[i])) continue;
-        if (!mix_divide(&trial->reckoning, &mix, trial->mixes[i].dough)) return false;
+        const struct offer_mix *of = &trial->mixes[i];
+        struct mix mix = {.formula = of->formula};
+        if (!offer_mix_grows(offer, of)) continue;
+        if (!mix_divide(&trial->reckoning, &mix, of->dough)) return false;
         if (!mix.mixer) continue;
-        int64_t minutes = too_long(offer, mix.batches,
-                                   mixer_minutes(&catalogue->formulas[mix.formula]));
+        int64_t each = mixer_minutes(&catalogue->formulas[of->formula]);
+        int64_t minutes = too_long(mix.batches - 1, each, earliest(offer, of->begins),
+                                   of->begins + SECONDS_PER_DAY);
         if (minutes <= trial->strain.minutes) continue;
         trial->strain = (struct offer_strain){
-            .cause = FOR_MIXER, .formula = mix.formula, .mixer = mix.mixer, .minutes = minutes};
+            .cause = FOR_MIXER, .formula = of->formula, .mixer = mix.mixer, .minutes = minutes};
     }
     return true;
 }
@@ -67,17 +78,33 @@ static int64_t pieces_at_once(const struct bakery *bakery, const struct bake *ba
     return pieces;
 }
 
+/* The longest of its doughs from the mixer to the shop. */
+static int64_t longest_minutes(const struct catalogue *catalogue, const struct product *product)
+{
+    int64_t longest = 0;
+    for (size_t k = 0; k < product->part_count; k++) {
+        if (product->parts[k].kind != LINE_FORMULA) continue;
+        int64_t minutes = formula_minutes(&catalogue->formulas[product->parts[k].index]);
+        if (minutes > longest) longest = minutes;
+    }
+    return longest;
+}
+
 static void baking_too_long(const struct offer_case *offer, struct offer_view *trial)
 {
     const struct demand *added = &trial->demands[trial->demand_count - 1];
     const struct catalogue *catalogue = trial->reckoning.catalogue;
-    const struct bake *bake = &catalogue->products[added->product].bake;
-    int64_t at_once = pieces_at_once(&catalogue->bakery, bake);
+    const struct product *product = &catalogue->products[added->product];
+    const struct zone *zone = trial->reckoning.zone;
+    int64_t at_once = pieces_at_once(&catalogue->bakery, &product->bake);
     int64_t minutes = 0;
     if (at_once == 0) return;
-    for (size_t n = 0; n < bake->step_count; n++)
-        minutes += bake->steps[n].minutes;
-    minutes = too_long(offer, (added->pieces - 1) / at_once + 1, minutes);
+    for (size_t n = 0; n < product->bake.step_count; n++)
+        minutes += product->bake.steps[n].minutes;
+    instant needed = zone_instant(zone, offer->bread_day, 0) -
+                     SECONDS_PER_MINUTE * longest_minutes(catalogue, product);
+    minutes = too_long((added->pieces - 1) / at_once, minutes, earliest(offer, needed),
+                       zone_instant(zone, offer->bread_day + 1, 0));
     if (minutes > 0)
         trial->strain = (struct offer_strain){.cause = FOR_OVEN,
                                               .formula = NOT_FOUND,
@@ -85,7 +112,7 @@ static void baking_too_long(const struct offer_case *offer, struct offer_view *t
                                               .minutes = minutes};
 }
 
-/* --- what would have to begin before now --- */
+/* --- what would have to begin too early --- */
 
 /* Whether a batch begins with this task: it is none of its formula's later stages. */
 static bool begins_dough(const struct reckoning *reckoning, const struct task *task)
@@ -97,29 +124,40 @@ static bool begins_dough(const struct reckoning *reckoning, const struct task *t
     return true;
 }
 
-static bool had_begun(const struct offer_case *offer, const struct task *task)
+/* By how many seconds a batch would begin too early with this task; 0: it begins with another, or
+ * in time. */
+static int64_t too_early(const struct offer_case *offer, const struct offer_view *view,
+                         const struct reckoning *reckoning, const struct task *task)
 {
-    const struct timetable *before = &offer->before.timetable;
-    for (size_t i = 0; i < before->task_count; i++) {
-        const struct task *other = &before->tasks[i];
-        if (other->begins > offer->world->now) break;
-        if (begins_dough(&offer->before.reckoning, other) && other->formula == task->formula &&
-            other->mixing_date == task->mixing_date && other->batch == task->batch)
+    if (!begins_dough(reckoning, task)) return 0;
+    const struct offer_mix *mix = offer_view_mix(view, task->formula, task->mixing_date);
+    instant first = earliest(offer, mix ? mix->begins : task->begins);
+    return task->begins < first ? first - task->begins : 0;
+}
+
+static bool was_too_early(const struct offer_case *offer, const struct task *task)
+{
+    const struct offer_view *before = &offer->before;
+    for (size_t i = 0; i < before->timetable.task_count; i++) {
+        const struct task *other = &before->timetable.tasks[i];
+        if (other->formula == task->formula && other->mixing_date == task->mixing_date &&
+            other->batch == task->batch && too_early(offer, before, &before->reckoning, other) > 0)
             return true;
     }
     return false;
 }
 
-/* Tasks stand by begin. */
-const struct task *offer_late_task(const struct offer_case *offer,
-                                   const struct reckoning *reckoning, const struct timetable *table)
+struct offer_delay offer_delay_of(const struct offer_case *offer, const struct offer_view *view,
+                                  const struct reckoning *reckoning, const struct timetable *table)
 {
+    struct offer_delay delay = {NULL, 0};
     for (size_t i = 0; i < table->task_count; i++) {
         const struct task *task = &table->tasks[i];
-        if (task->begins > offer->world->now) break;
-        if (begins_dough(reckoning, task) && !had_begun(offer, task)) return task;
+        int64_t seconds = too_early(offer, view, reckoning, task);
+        if (seconds > delay.seconds && !was_too_early(offer, task))
+            delay = (struct offer_delay){task, seconds};
     }
-    return NULL;
+    return delay;
 }
 
 static const struct oven *oven_of(const struct timetable *table, size_t formula)
@@ -130,20 +168,21 @@ static const struct oven *oven_of(const struct timetable *table, size_t formula)
     return NULL;
 }
 
-static bool late(const struct offer_case *offer, struct offer_view *trial)
+static bool delayed(const struct offer_case *offer, struct offer_view *trial)
 {
-    const struct bakery *bakery = &trial->reckoning.catalogue->bakery;
-    const struct task *task = offer_late_task(offer, &trial->reckoning, &trial->timetable);
+    const struct catalogue *catalogue = trial->reckoning.catalogue;
+    struct offer_delay delay = offer_delay_of(offer, trial, &trial->reckoning, &trial->timetable);
     enum offer_cause cause = FOR_ANY;
-    if (!task) return true;
+    if (!delay.task) return true;
     if (trial->wants_cause && !offer_cause_of(offer, trial, &cause)) return false;
-    const struct formula *formula = &trial->reckoning.catalogue->formulas[task->formula];
+    size_t formula = delay.task->formula;
+    const struct mixer *mixer = mixer_for(&catalogue->bakery, &catalogue->formulas[formula]);
     trial->strain = (struct offer_strain){
         .cause = cause,
-        .formula = task->formula,
-        .mixer = cause == FOR_MIXER ? mixer_for(bakery, formula) : NULL,
-        .oven = cause == FOR_OVEN ? oven_of(&trial->timetable, task->formula) : NULL,
-        .minutes = (offer->world->now - task->begins) / SECONDS_PER_MINUTE + 1};
+        .formula = formula,
+        .mixer = cause == FOR_MIXER ? mixer : NULL,
+        .oven = cause == FOR_OVEN ? oven_of(&trial->timetable, formula) : NULL,
+        .minutes = (delay.seconds + SECONDS_PER_MINUTE - 1) / SECONDS_PER_MINUTE};
     return true;
 }
 
@@ -190,33 +229,6 @@ static void broken(const struct offer_case *offer, struct offer_view *trial)
     }
 }
 
-/* --- hands --- */
-
-/* Minutes of one pair of hands that are missing. */
-static int64_t missing_hands(const struct timetable *table)
-{
-    int64_t seconds = 0;
-    for (size_t i = 0; i < table->hands_count; i++) {
-        const struct hands_short *at = &table->hands[i];
-        seconds += (at->to - at->from) * (at->needed - at->there);
-    }
-    return seconds / SECONDS_PER_MINUTE;
-}
-
-/* When hands are missing that were not before, or more of them. */
-static instant first_missing(const struct timetable *before, const struct timetable *table)
-{
-    for (size_t i = 0; i < table->hands_count; i++) {
-        const struct hands_short *at = &table->hands[i];
-        bool known = false;
-        for (size_t k = 0; k < before->hands_count && !known; k++)
-            known = before->hands[k].from <= at->from && before->hands[k].to >= at->to &&
-                    before->hands[k].needed >= at->needed;
-        if (!known) return at->from;
-    }
-    return table->hands_count > 0 ? table->hands[0].from : 0;
-}
-
 /* --- all of it --- */
 
 static bool strain_of(struct offer_case *offer, struct offer_view *trial)
@@ -226,12 +238,9 @@ static bool strain_of(struct offer_case *offer, struct offer_view *trial)
     if (strain->cause == FOR_NOTHING) baking_too_long(offer, trial);
     if (strain->cause != FOR_NOTHING) return true;
     if (!offer_view_timetable(offer, &offer->before) || !offer_view_timetable(offer, trial) ||
-        !late(offer, trial))
+        !delayed(offer, trial))
         return false;
     if (strain->cause == FOR_NOTHING) broken(offer, trial);
-    strain->hands_minutes = missing_hands(&trial->timetable) -
-                            missing_hands(&offer->before.timetable);
-    strain->hands_at = first_missing(&offer->before.timetable, &trial->timetable);
     return true;
 }
 
@@ -266,16 +275,4 @@ bool offer_cold_full(struct offer_case *offer, struct offer_view *trial,
                      struct offer_reason *reason, bool *binds)
 {
     return full_of(offer, trial, FOR_COLD, reason, binds);
-}
-
-bool offer_hands_short(struct offer_case *offer, struct offer_view *trial,
-                       struct offer_reason *reason, bool *binds)
-{
-    if (!trial->has_strain && !strain_of(offer, trial)) return false;
-    trial->has_strain = true;
-    *binds = trial->strain.hands_minutes > 0;
-    if (!*binds) return true;
-    reason->short_minutes = trial->strain.hands_minutes;
-    reason->at = trial->strain.hands_at;
-    return true;
 }

@@ -17,7 +17,7 @@ struct offer_mix {
     fixed dough;
 };
 
-/* What machines and hands cannot bear. */
+/* What the machines cannot bear. */
 enum offer_cause {
     FOR_NOTHING,
     FOR_MIXER,
@@ -31,9 +31,7 @@ struct offer_strain {
     size_t formula; /* that would be late, or NOT_FOUND */
     const struct mixer *mixer;
     const struct oven *oven;
-    int64_t minutes;       /* late, or waiting too long */
-    int64_t hands_minutes; /* of one pair of hands, missing on top of what was missing before */
-    instant hands_at;
+    int64_t minutes; /* late, or waiting too long */
 };
 
 struct offer_view {
@@ -94,10 +92,14 @@ struct offer_feeding {
 bool offer_view_timetable(const struct offer_case *offer, struct offer_view *view);
 bool offer_view_takings(const struct offer_case *offer, struct offer_view *view);
 
-/* The first batch that would have to begin before now and had not begun before; NULL: none. */
-const struct task *offer_late_task(const struct offer_case *offer,
-                                   const struct reckoning *reckoning,
-                                   const struct timetable *table);
+/* The batch that would have to begin too early by most, of those that had not before; task NULL:
+ * none. */
+struct offer_delay {
+    const struct task *task;
+    int64_t seconds;
+};
+struct offer_delay offer_delay_of(const struct offer_case *offer, const struct offer_view *view,
+                                  const struct reckoning *reckoning, const struct timetable *table);
 /* Which machine it is for want of that a trial has such a batch. */
 bool offer_cause_of(const struct offer_case *offer, const struct offer_view *trial,
                     enum offer_cause *cause);

@@ -316,6 +316,19 @@ Test(offer, the_mixer_takes_one_batch_after_the_other)
     world_free(w);
 }
 
+/* Loads of a whole day would be baked the day before: that is not the bread of the day. */
+Test(offer, bread_is_not_baked_half_a_day_too_early)
+{
+    struct world *w = bakery();
+    oven(w, 1, 0);
+    bake(w, "loaf", 14, 40);
+    order(w, "2027-05-11", "loaf", 14, "");
+    instant now = at_clock(w, "2027-05-01", "10:00");
+    struct offer told = refused(w, NULL, now, "loaf", 400, "oven-full");
+    cr_expect_eq(told.possible, 18 * 14, "every forty minutes for twelve hours");
+    world_free(w);
+}
+
 /* One deck of 14: the first of two loads is baked 40 minutes earlier. */
 Test(offer, the_oven_takes_one_load_after_the_other)
 {
@@ -364,28 +377,63 @@ Test(offer, so_many_that_no_machine_gets_through)
 
 /* --- hands --- */
 
-Test(offer, hands_must_suffice)
+static struct shift night = {"night", 0xfe, 20 * 60, 12 * 60, 1};
+
+/* Brown bread beside the white, mixed in a mixer of its own at the same time. */
+static struct world *two_breads(const char *brown_stages)
 {
-    static struct shift night = {"night", 0xfe, 20 * 60, 12 * 60, 1};
     struct world *w = bakery();
+    night.hands = 1;
     w->catalogue.bakery.shifts = &night;
     w->catalogue.bakery.shift_count = 1;
     mixer(w, "small", "0", "40000");
     formula(w, "brown", BASIS_FINAL, "wheat 50, rye 50, water 70, salt 2, yeast 2");
-    stages(w, "brown", "mix 15, rest 225");
+    stages(w, "brown", brown_stages);
     the_formula(w, "brown")->mixer = "small";
     the_formula(w, "brown")->stages[0].hands = 1;
     the_formula(w, "white")->stages[0].hands = 1;
     product(w, "square", "brown 800");
     open_world(w);
     order(w, "2027-05-11", "tin", 20, "");
-    struct offer told = refused(w, NULL, at_clock(w, "2027-05-10", "16:00"), "square", 10,
-                                "hands-short");
+    return w;
+}
+
+Test(offer, one_thing_is_done_after_the_other)
+{
+    struct world *w = two_breads("mix 15, rest 225");
+    instant now = at_clock(w, "2027-05-10", "16:00");
+    cr_expect(ask(w, now, "2027-05-11", "square", 10).yes);
+    the_formula(w, "brown")->stages[0].hands = 2;
+    struct offer told = refused(w, NULL, now, "square", 10, "hands-short");
     cr_expect_eq(told.possible, 0);
-    cr_expect_eq(told.reason.short_minutes, 15);
+    cr_expect_eq(told.reason.short_minutes, 15, "one pair is there of two");
     cr_expect_eq(told.reason.at, at_clock(w, "2027-05-11", "02:30"));
     night.hands = 2;
-    cr_expect(ask(w, at_clock(w, "2027-05-10", "16:00"), "2027-05-11", "square", 10).yes);
+    cr_expect(ask(w, now, "2027-05-11", "square", 10).yes);
+    world_free(w);
+}
+
+/* A hundred minutes of each from half past two on: two hundred in the hundred and sixty from two
+ * to twenty to five. */
+Test(offer, there_is_more_work_than_the_hands_can_do)
+{
+    struct world *w = two_breads("shape 100, rest 140");
+    instant now = at_clock(w, "2027-05-10", "16:00");
+    cr_expect(ask(w, now, "2027-05-11", "square", 10).yes);
+    the_formula(w, "white")->stages[0].minutes = 100;
+    the_formula(w, "white")->stages[1].minutes = 5;
+    struct offer told = refused(w, NULL, now, "square", 10, "hands-short");
+    cr_expect_eq(told.reason.short_minutes, 40);
+    world_free(w);
+}
+
+Test(offer, nobody_is_there)
+{
+    struct world *w = two_breads("mix 15, rest 735");
+    instant now = at_clock(w, "2027-05-10", "16:00");
+    struct offer told = refused(w, NULL, now, "square", 10, "hands-short");
+    cr_expect_eq(told.reason.short_minutes, 15);
+    cr_expect_eq(told.reason.at, at_clock(w, "2027-05-10", "18:00"), "before the shift begins");
     world_free(w);
 }
 
@@ -532,11 +580,10 @@ static bool ask_last(struct world *w, const struct offer_world *known)
     return last_orders_of(known, day_of("2027-05-11"), out);
 }
 
-/* Every so manieth allocation, for there are many. */
-static void fail_allocations(bool (*question)(struct world *, const struct offer_world *),
-                             long every)
+/* Every one of the first allocations; of the later ones fewer and fewer. */
+static void fail_allocations(bool (*question)(struct world *, const struct offer_world *))
 {
-    for (long n = 1;; n += every) {
+    for (long n = 1;; n += 1 + n / 40) {
         struct world *w = bakery();
         oven(w, 1, 30);
         bake(w, "loaf", 14, 40);
@@ -559,6 +606,6 @@ static void fail_allocations(bool (*question)(struct world *, const struct offer
 
 Test(offer, short_memory_is_told)
 {
-    fail_allocations(ask_offer, 7);
-    fail_allocations(ask_last, 3);
+    fail_allocations(ask_offer);
+    fail_allocations(ask_last);
 }
