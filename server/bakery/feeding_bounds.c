@@ -216,7 +216,7 @@ static void try_source(const struct feeding_bounds *bounds, const struct source 
                        const struct feeding_demand *wanted, struct feeding_short *out)
 {
     int64_t step = larger(bounds->search->problem->step_mg, 1);
-    if (source->ripe_until < wanted->at) return;
+    if (source->ripe_until < wanted->at) return; /* nor does it serve all that come before */
     if (source->ripe_from <= wanted->at) {
         int64_t most = spare_at(bounds, source, wanted->at) / step * step;
         if (most > out->most_mg) out->most_mg = most;
@@ -230,7 +230,7 @@ static void try_source(const struct feeding_bounds *bounds, const struct source 
     out->later = at;
 }
 
-/* What is in the pot now. */
+/* What is in the pot now. Where no time is set to feed it by, it needs no feed. */
 static void try_pot(const struct feeding_bounds *bounds, const struct feeding_demand *wanted,
                     struct feeding_short *out)
 {
@@ -246,8 +246,7 @@ static void try_pot(const struct feeding_bounds *bounds, const struct feeding_de
     while (source.first < problem->slot_count && problem->slots[source.first] < problem->ripe_from)
         source.first++;
     source.end = source.first;
-    while (source.end < problem->slot_count &&
-           (!problem->has_feed_by || problem->slots[source.end] <= problem->feed_by))
+    while (source.end < problem->slot_count && problem->slots[source.end] <= problem->feed_by)
         source.end++;
     try_source(bounds, &source, wanted, out);
 }
@@ -259,7 +258,6 @@ static void try_feed(struct feeding_bounds *bounds, size_t slot, size_t ratio,
     int64_t before = feeding_most_at(bounds, search->levels - 1, slot);
     struct feed_reach reach;
     if (before < 0 || !feed_reach_of(search, search->levels - 1, slot, ratio, &reach)) return;
-    if (reach.to < search->demand_count) return;
     struct source source = {
         .there_mg = most_after(bounds, ratio, before) - reach.end_want_mg,
         .ripe_from = larger(reach.times->ripe_from, search->problem->slots[slot] + 1),

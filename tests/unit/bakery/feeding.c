@@ -267,6 +267,53 @@ Test(feeding, less_than_the_mother_is_fed_up)
     case_free(c);
 }
 
+/* 1 : 4 : 4 once is as much as 1 : 1 : 1 twice. */
+Test(feeding, rather_one_feed_than_two)
+{
+    struct feeding_case *c = usual_case();
+    c->problem.ratio_count = 0;
+    slots_every(c, "12:00", "36:00", 60);
+    ratio(c, 1, 1, 1, 3);
+    ratio(c, 1, 4, 4, 8);
+    mix(c, "22:00", 2050);
+    struct feeding_plan plan = possible_plan(c);
+    cr_assert_eq(plan.feed_count, 1);
+    expect_feed(c, &plan.feeds[0], "14:00", 250, 1000, 1000);
+    case_free(c);
+}
+
+Test(feeding, as_much_as_can_be_grown)
+{
+    struct feeding_case *c = usual_case();
+    c->problem.ratio_count = 0;
+    c->problem.on_hand_mg = 300000;
+    slots_every(c, "12:00", "36:00", 60);
+    ratio(c, 1, 5, 5, 9);
+    ratio(c, 1, 1, 1, 9);
+    mix(c, "30:00", 36100); /* 300 g x 11 x 11, and 200 g are kept */
+    struct feeding_plan plan = possible_plan(c);
+    cr_expect_eq(plan.feed_count, 2);
+    cr_expect_eq(plan.waste_mg, 0);
+    c->demands[0].mg++;
+    cr_expect_eq(short_plan(c, 0).most_mg, 36100000);
+    case_free(c);
+}
+
+Test(feeding, a_feed_is_never_of_nothing)
+{
+    struct feeding_case *c = usual_case();
+    slots_every(c, "12:00", "36:00", 60);
+    c->problem.keep_mg = 0;
+    c->problem.step_mg = 5000;
+    c->problem.has_feed_by = true;
+    c->problem.feed_by = c->problem.now;
+    c->problem.until = at(c, "20:00");
+    struct feeding_plan plan = possible_plan(c);
+    cr_assert_eq(plan.feed_count, 1);
+    expect_feed(c, &plan.feeds[0], "12:00", 5, 5, 5);
+    case_free(c);
+}
+
 Test(feeding, weighed_on_a_coarse_scale)
 {
     struct feeding_case *c = usual_case();
@@ -342,6 +389,45 @@ Test(feeding, fourteen_kilos_instead_of_seventeen)
     struct feeding_short shortfall = short_plan(c, 0);
     cr_expect_eq(shortfall.most_mg, 14000000);
     cr_assert(shortfall.has_later); /* fed once more at ten */
+    cr_expect_str_eq(clock_at(c, shortfall.later), "28:00");
+    case_free(c);
+}
+
+/* Also from what is in the pot now, and a seed for the next feed is left. */
+Test(feeding, as_much_as_there_is)
+{
+    struct feeding_case *c = usual_case();
+    c->problem.ripens = true;
+    c->problem.ripe_from = at(c, "11:00");
+    c->problem.ripe_until = at(c, "14:00");
+    mix(c, "13:00", 400);
+    cr_expect_eq(short_plan(c, 0).most_mg, 300000);
+    c->problem.keep_mg = 0;
+    c->problem.step_mg = 5000;
+    c->problem.has_feed_by = true;
+    c->problem.feed_by = at(c, "20:00");
+    c->problem.until = at(c, "36:00");
+    c->demands[0].mg = 500000;
+    slots_every(c, "16:00", "20:00", 60);
+    struct feeding_short shortfall = short_plan(c, 0);
+    cr_expect_eq(shortfall.most_mg, 495000);
+    cr_assert(shortfall.has_later);
+    cr_expect_str_eq(clock_at(c, shortfall.later), "22:00");
+    case_free(c);
+}
+
+/* It has to be fed at ten, or it would starve: what is mixed at eleven comes too late for one feed
+ * and too early for the next. */
+Test(feeding, later_is_later)
+{
+    struct feeding_case *c = usual_case();
+    slots_every(c, "12:00", "16:00", 60);
+    slots_every(c, "22:00", "22:00", 60);
+    mix(c, "23:00", 300);
+    c->problem.until = at(c, "44:00");
+    struct feeding_short shortfall = short_plan(c, 0);
+    cr_expect_eq(shortfall.most_mg, 0);
+    cr_assert(shortfall.has_later);
     cr_expect_str_eq(clock_at(c, shortfall.later), "28:00");
     case_free(c);
 }
