@@ -133,6 +133,28 @@ Test(ripening, two_temperatures_at_one_ratio_are_both_met)
     cr_expect_eq(minutes(&levain, 1, 5, 5, 20), lround(600 * log(11) / log(5)));
 }
 
+/* One side of the optimum says nothing of the other: what was seen in the heat must not make the
+ * cold side rise with warmth. */
+Test(ripening, the_bend_stays_on_its_side)
+{
+    struct ripening across[] = {seen(1, 2, 2, 20, 300), seen(1, 2, 2, 37, 1500)};
+    struct starter levain = with(across, 2);
+    cr_expect_eq(minutes(&levain, 1, 2, 2, 28), 150);
+    cr_expect_eq(minutes(&levain, 1, 2, 2, 30), lround(150 * sqrt(5)));
+    cr_expect_eq(minutes(&levain, 1, 2, 2, 32), 750);
+    struct ripening up_to_it[] = {seen(1, 2, 2, 20, 600), seen(1, 2, 2, 30, 240)};
+    levain = with(up_to_it, 2);
+    cr_expect_eq(minutes(&levain, 1, 2, 2, 28), 240);
+    cr_expect_eq(minutes(&levain, 1, 2, 2, 37), 480);
+    struct ripening from_it[] = {seen(1, 2, 2, 30, 240), seen(1, 2, 2, 37, 960)};
+    levain = with(from_it, 2);
+    cr_expect_eq(minutes(&levain, 1, 2, 2, 32), 240);
+    cr_expect_eq(minutes(&levain, 1, 2, 2, 20), 480);
+    struct ripening within_it[] = {seen(1, 2, 2, 28, 200), seen(1, 2, 2, 32, 288)};
+    levain = with(within_it, 2);
+    cr_expect_eq(minutes(&levain, 1, 2, 2, 30), 240);
+}
+
 Test(ripening, the_cold_is_believed_where_it_was_seen_and_nowhere_else)
 {
     struct ripening rows[] = {seen(1, 2, 2, 24, 360), seen(1, 2, 2, 4, 10080),

@@ -312,6 +312,8 @@ Test(temperature, what_is_out_of_all_range_is_refused)
     cr_expect_not(water_for(&wanted, &out));
     wanted = wanting("-100", "-79.7", "1000");
     cr_expect_not(water_for(&wanted, &out), "nothing is left to melt ice");
+    wanted = wanting("-100", "-90", "1000");
+    cr_expect_not(water_for(&wanted, &out));
     wanted = wanting("20", "12", "0");
     wanted.water_mg = INT64_MAX;
     wanted.dough = wanted.flour = wanted.room = (int64_t)INT32_MIN * DEGREE + DEGREE;
