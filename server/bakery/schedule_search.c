@@ -13,9 +13,9 @@
 #include <string.h>
 
 enum {
-    WALK_PLACES = 300000, /* operations placed in one walk */
+    WALK_PLACES = 150000, /* operations placed in one walk */
     WALK_LEAST = 20,      /* steps */
-    WALK_MOST = 6000,
+    WALK_MOST = 4000,
     PATIENCE = 60, /* steps without anything better before the walk is thrown */
     THROW = 3,     /* moves of a throw */
     POLISH = 400   /* steps without anything better when no first begin can be later */
