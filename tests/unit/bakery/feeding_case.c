@@ -2,6 +2,7 @@
 #include "feeding_case.h"
 
 #include <criterion/criterion.h>
+#include <stdio.h>
 #include <stdlib.h>
 
 static const instant NOON = 1809518400; /* 2027-05-05T12:00:00Z */
@@ -32,7 +33,7 @@ void case_free(struct feeding_case *c)
     free(c);
 }
 
-struct feeding_plan plan_of(struct feeding_case *c)
+struct feeding_plan case_plan(struct feeding_case *c)
 {
     struct feeding_plan plan;
     cr_assert(feeding_plan_of(&c->reckoning, &c->problem, &plan));
@@ -241,8 +242,8 @@ static const char *end_well(const struct simulated_pot *pot)
                : NULL;
 }
 
-const char *simulate(const struct feeding_problem *problem, const struct feeding_plan *plan,
-                     size_t n)
+const char *case_simulate(const struct feeding_problem *problem, const struct feeding_plan *plan,
+                          size_t n)
 {
     struct simulated_pot pot = {.problem = problem, .plan = plan, .weight = problem->on_hand_mg};
     while (pot.taken < n || pot.fed < plan->feed_count) {
@@ -255,4 +256,84 @@ const char *simulate(const struct feeding_problem *problem, const struct feeding
         if (plan->takes[i].demand != i || plan->takes[i].left_mg != -1)
             return "something is told of a demand that is not planned";
     return end_well(&pot);
+}
+
+/* --- told by hand --- */
+
+instant case_at(const struct feeding_case *c, const char *clock)
+{
+    int hours, minutes;
+    cr_assert_eq(sscanf(clock, "%d:%d", &hours, &minutes), 2);
+    return c->problem.now + ((hours - 12) * 60 + minutes) * CASE_MINUTE;
+}
+
+const char *case_clock(const struct feeding_case *c, instant when)
+{
+    static char texts[4][32];
+    static int turn;
+    char *text = texts[turn++ % 4];
+    int64_t minutes = (when - c->problem.now) / CASE_MINUTE + 12 * 60;
+    snprintf(text, sizeof texts[0], "%02ld:%02ld", minutes / 60, minutes % 60);
+    return text;
+}
+
+void case_slots(struct feeding_case *c, const char *from, const char *to, int64_t minutes)
+{
+    for (instant when = case_at(c, from); when <= case_at(c, to); when += minutes * CASE_MINUTE)
+        c->slots[c->problem.slot_count++] = when;
+}
+
+void case_ratio(struct feeding_case *c, int64_t seed, int64_t flour, int64_t water, int64_t hours)
+{
+    c->ratios[c->problem.ratio_count++] = (struct feed_ratio){seed, flour, water, hours * 60};
+}
+
+void case_mix(struct feeding_case *c, const char *clock, int64_t grams)
+{
+    c->demands[c->problem.demand_count++] = (struct feeding_demand){case_at(c, clock),
+                                                                    grams * 1000};
+    if (c->problem.until < case_at(c, clock)) c->problem.until = case_at(c, clock);
+}
+
+struct feeding_case *case_usual(void)
+{
+    struct feeding_case *c = case_new();
+    c->problem.on_hand_mg = 500000;
+    c->problem.keep_mg = 200000;
+    case_ratio(c, 1, 2, 2, 6);
+    return c;
+}
+
+struct feeding_plan case_sound(struct feeding_case *c)
+{
+    struct feeding_plan plan = case_plan(c);
+    size_t n = plan.possible ? c->problem.demand_count : plan.shortfall.demand;
+    const char *wrong = case_simulate(&c->problem, &plan, n);
+    cr_assert_null(wrong, "%s", wrong);
+    return plan;
+}
+
+struct feeding_plan case_possible(struct feeding_case *c)
+{
+    struct feeding_plan plan = case_sound(c);
+    cr_assert(plan.possible);
+    cr_assert_eq(plan.shortfall.demand, NOT_FOUND);
+    return plan;
+}
+
+struct feeding_short case_short(struct feeding_case *c, size_t demand)
+{
+    struct feeding_plan plan = case_sound(c);
+    cr_assert_not(plan.possible);
+    cr_assert_eq(plan.shortfall.demand, demand);
+    return plan.shortfall;
+}
+
+void case_expect_feed(const struct feeding_case *c, const struct feed *feed, const char *clock,
+                      int64_t seed, int64_t flour, int64_t water)
+{
+    cr_expect_str_eq(case_clock(c, feed->at), clock);
+    cr_expect_eq(feed->seed_mg, seed * 1000, "seed %ld", feed->seed_mg);
+    cr_expect_eq(feed->flour_mg, flour * 1000, "flour %ld", feed->flour_mg);
+    cr_expect_eq(feed->water_mg, water * 1000, "water %ld", feed->water_mg);
 }

@@ -28,11 +28,34 @@ void case_free(struct feeding_case *c);
 struct feeding_case *case_random(uint64_t seed, bool small);
 
 /* Plans, which must go well. */
-struct feeding_plan plan_of(struct feeding_case *c);
+struct feeding_plan case_plan(struct feeding_case *c);
 
 /* Does what the plan says for the first n demands and looks at everything: NULL when all is well,
  * else what is wrong. Knows nothing of how plans are made. */
-const char *simulate(const struct feeding_problem *problem, const struct feeding_plan *plan,
-                     size_t n);
+const char *case_simulate(const struct feeding_problem *problem, const struct feeding_plan *plan,
+                          size_t n);
+
+/* --- told by hand --- */
+
+/* "34:00" is ten in the morning after the noon of case_new(); and back: static, overwritten by the
+ * fourth call after. */
+instant case_at(const struct feeding_case *c, const char *clock);
+const char *case_clock(const struct feeding_case *c, instant when);
+/* Somebody can feed every so many minutes between two times. */
+void case_slots(struct feeding_case *c, const char *from, const char *to, int64_t minutes);
+void case_ratio(struct feeding_case *c, int64_t seed, int64_t flour, int64_t water, int64_t hours);
+void case_mix(struct feeding_case *c, const char *clock, int64_t grams);
+/* Half a kilo at work, of which 200 g are always kept; it is used to 1 : 2 : 2, ripe in six hours,
+ * and stays ripe for two. */
+struct feeding_case *case_usual(void);
+/* Plans that the simulation finds sound: whatever comes, a possible one, and one that is short of
+ * that demand. */
+struct feeding_plan case_sound(struct feeding_case *c);
+struct feeding_plan case_possible(struct feeding_case *c);
+struct feeding_short case_short(struct feeding_case *c, size_t demand);
+
+/* At that hour with so many grams. */
+void case_expect_feed(const struct feeding_case *c, const struct feed *feed, const char *clock,
+                      int64_t seed, int64_t flour, int64_t water);
 
 #endif

@@ -364,7 +364,7 @@ Test(feeding_optimum, waste_is_what_a_general_solver_finds)
     glp_term_out(GLP_OFF);
     for (uint64_t seed = 1; seed <= PROGRAMMES; seed++) {
         struct feeding_case *c = case_random(seed, true);
-        struct feeding_plan plan = plan_of(c);
+        struct feeding_plan plan = case_plan(c);
         double least = 0;
         enum verdict verdict = optimum_of(&c->problem, &least);
         if (verdict != UNCLEAR) {
