@@ -1,10 +1,11 @@
 /* Loads the demo bakery from deploy/demo.json: requests as anybody could send them, and each
- * customer's usual orders, spread over two weeks around today.
+ * customer's usual orders, spread over two weeks around today; and what was done to the starters in
+ * the last days, up to now.
  *
- * The file's "first" requests, the bakery's settings foremost, come before the orders, its "last"
- * ones after. Loading is safe to repeat: requests are PUTs, orders carry an Idempotency-Key of
- * customer and date. It is complete when the very last request has been performed, and is then
- * refused.
+ * The file's "first" requests, the bakery's settings foremost, come before the orders and the logs,
+ * its "last" ones after. Loading is safe to repeat: requests are PUTs, orders carry an
+ * Idempotency-Key of customer and date, of a log only the entries that it lacks are sent. It is
+ * complete when the very last request has been performed, and is then refused.
  */
 #include "demo.h"
 
@@ -24,6 +25,7 @@ enum {
     FILE_CAP = 1024 * 1024,
     BODY_CAP = 64 * 1024,
     ITEMS_MAX = 10000,
+    LOG_DAYS_MOST = 30,
     DAYS_BEFORE = 6, /* orders from that many days before today */
     DAYS_AFTER = 7   /* to that many after */
 };
@@ -50,6 +52,16 @@ struct usual {
     size_t line_count;
 };
 
+/* An entry of a starter's log, at a clock time of some days ago, if that was on one of the
+ * weekdays. */
+struct done {
+    const char *starter;
+    int64_t days_ago;
+    bool weekdays[8];
+    int minutes;
+    const char *body; /* a JSON object without its time */
+};
+
 struct demo {
     struct arena *arena; /* holds the file's contents */
     struct fails fails;  /* of the file */
@@ -57,6 +69,8 @@ struct demo {
     struct steps first;
     struct usual *usuals;
     size_t usual_count;
+    struct done *log;
+    size_t log_count;
     struct steps last;
 };
 
@@ -121,14 +135,19 @@ static void read_lines(struct demo *demo, struct json_object *in, struct usual *
     }
 }
 
+/* "135": Monday, Wednesday, Friday. */
+static void read_weekdays(const char *days, bool weekdays[8])
+{
+    for (; days != NULL && *days != '\0'; days++)
+        if (*days >= '1' && *days <= '7') weekdays[*days - '0'] = true;
+}
+
 static void read_usual(struct demo *demo, struct json_node item, struct usual *usual)
 {
     struct json_object in;
     json_object_open(&in, item);
     usual->customer = json_code(&in, "customer", JSON_REQUIRED);
-    const char *days = json_text(&in, "weekdays", JSON_REQUIRED, 7);
-    for (; days != NULL && *days != '\0'; days++)
-        if (*days >= '1' && *days <= '7') usual->weekdays[*days - '0'] = true;
+    read_weekdays(json_text(&in, "weekdays", JSON_REQUIRED, 7), usual->weekdays);
     read_lines(demo, &in, usual);
     json_object_close(&in);
 }
@@ -144,6 +163,31 @@ static void read_usuals(struct demo *demo, struct json_object *file)
         read_usual(demo, item, &demo->usuals[demo->usual_count++]);
 }
 
+static void read_done(struct json_node item, struct done *done)
+{
+    struct json_object in;
+    struct json_object body;
+    json_object_open(&in, item);
+    done->starter = json_code(&in, "starter", JSON_REQUIRED);
+    done->days_ago = json_whole(&in, "days_ago", JSON_REQUIRED, 0, LOG_DAYS_MOST, 0);
+    json_clock(&in, "at", JSON_REQUIRED, &done->minutes);
+    const char *days = json_text(&in, "weekdays", JSON_OPTIONAL, 7);
+    read_weekdays(days != NULL ? days : "1234567", done->weekdays);
+    if (json_object_member(&in, "body", JSON_REQUIRED, &body)) done->body = json_dump(&body.node);
+    json_object_close(&in);
+}
+
+static void read_log(struct demo *demo, struct json_object *file)
+{
+    struct json_list list;
+    struct json_node item;
+    json_list_member(file, "log", JSON_REQUIRED, 1, ITEMS_MAX, &list);
+    demo->log = arena_array(demo->arena, list.length, sizeof *demo->log);
+    if (demo->log == NULL) return;
+    while (json_list_next(&list, &item))
+        read_done(item, &demo->log[demo->log_count++]);
+}
+
 static bool read_demo(struct demo *demo, const char *path)
 {
     struct json_node root;
@@ -155,6 +199,7 @@ static bool read_demo(struct demo *demo, const char *path)
         json_text(&file, "about", JSON_OPTIONAL, NOTE_MAX_CHARACTERS);
         read_steps(demo, &file, "first", &demo->first);
         read_usuals(demo, &file);
+        read_log(demo, &file);
         read_steps(demo, &file, "last", &demo->last);
         json_object_close(&file);
     }
@@ -283,27 +328,79 @@ static enum bakery_state bakery_state(struct demo *demo)
     return failed ? BAKERY_UNKNOWN : BAKERY_NEW;
 }
 
-static bool today_in_bakery(struct demo *demo, date *today)
+static const struct zone *bakery_zone(struct demo *demo)
 {
     bool failed = false;
-    int minutes = 0;
     const char *bakery = look(demo, "/api/v1/bakery", &failed);
     const char *name = bakery != NULL ? member(demo, bakery, "time_zone") : NULL;
     const struct zone *zone = name != NULL ? zone_load(demo->arena, name) : NULL;
-    if (zone == NULL) {
-        log_error("the time zone of the demo bakery is not known to this system");
-        return false;
+    if (zone == NULL) log_error("the time zone of the demo bakery is not known to this system");
+    return zone;
+}
+
+/* --- the starters' logs --- */
+
+static date day_of(const struct done *done, date today)
+{
+    return today - (date)done->days_ago;
+}
+
+static bool is_done(const struct done *done, date today)
+{
+    return done->weekdays[date_weekday(day_of(done, today))];
+}
+
+/* The entry's number in its log: the file has them in order. */
+static size_t number_of(const struct demo *demo, size_t index, date today)
+{
+    size_t number = 1;
+    for (size_t i = 0; i < index; i++)
+        number += strcmp(demo->log[i].starter, demo->log[index].starter) == 0 &&
+                  is_done(&demo->log[i], today);
+    return number;
+}
+
+static bool send_done(struct demo *demo, const struct done *done, size_t number, instant at)
+{
+    char when[INSTANT_TEXT_SIZE];
+    struct arena *arena = demo->arena;
+    const char *path = arena_printf(arena, "/api/v1/starters/%s/log", done->starter);
+    const char *key = arena_printf(arena, "demo-log-%s-%zu", done->starter, number);
+    const char *entry = arena_printf(arena, "%s/%zu", path, number);
+    instant_print(when, at, 0);
+    /* The body is an object with members: its time goes before them. */
+    const char *body = arena_printf(arena, "{\"at\":\"%s\",%s", when, done->body + 1);
+    struct local_call call = {"POST", path, body, key};
+    bool failed = false;
+    if (path == NULL || key == NULL || entry == NULL || body == NULL) return false;
+    return look(demo, entry, &failed) != NULL || (!failed && send(demo, &call));
+}
+
+/* What has not happened yet, as the day stands, is left to the newcomer. */
+static bool send_log(struct demo *demo, const struct zone *zone, date today, instant now)
+{
+    for (size_t i = 0; i < demo->log_count; i++) {
+        const struct done *done = &demo->log[i];
+        instant at = zone_instant(zone, day_of(done, today), done->minutes);
+        if (is_done(done, today) && at <= now &&
+            !send_done(demo, done, number_of(demo, i, today), at))
+            return false;
     }
-    zone_wall(zone, instant_now(), today, &minutes);
     return true;
 }
 
 static bool load(struct demo *demo)
 {
     date today = 0;
+    int minutes = 0;
+    instant now = instant_now();
     log_info("loading the demo bakery");
-    return send_steps(demo, &demo->first) && today_in_bakery(demo, &today) &&
-           send_orders(demo, today) && send_steps(demo, &demo->last);
+    if (!send_steps(demo, &demo->first)) return false;
+    const struct zone *zone = bakery_zone(demo);
+    if (zone == NULL) return false;
+    zone_wall(zone, now, &today, &minutes);
+    return send_orders(demo, today) && send_log(demo, zone, today, now) &&
+           send_steps(demo, &demo->last);
 }
 
 static bool load_if_new(struct demo *demo)

@@ -81,6 +81,7 @@ bool get_ripening(struct request *request);
 bool get_raising(struct request *request);
 
 bool get_timetable(struct request *request);
+bool try_timetable(struct request *request);
 bool get_run_sheet(struct request *request);
 bool get_moves(struct request *request);
 bool put_moves(struct request *request);

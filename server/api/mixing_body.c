@@ -111,8 +111,8 @@ static void write_temperatures(struct json_writer *json, const struct mixing_wat
 {
     json_open_object(json, "temperatures");
     temperatures_write(json, &water->temperatures);
-    json_put_bool(json, "measured", water->measured);
     json_close(json);
+    json_put_bool(json, "measured", water->measured);
 }
 
 void mixing_write(struct json_writer *json, const struct day *day, const struct mixing_list *list,

@@ -59,11 +59,21 @@ static const char *next_address(struct request *request, const struct page *page
     return text_ok(&next) ? next.data : NULL;
 }
 
-void page_close(struct request *request, const struct page *page)
+void page_close_items(struct request *request, const struct page *page)
 {
     struct json_writer *json = &request->reply.json;
     json_close(json);
     json_put_text(json, "next", page->more ? next_address(request, page) : NULL);
-    json_close(json);
+}
+
+void page_end(struct request *request)
+{
+    json_close(&request->reply.json);
     reply_etag(request);
+}
+
+void page_close(struct request *request, const struct page *page)
+{
+    page_close_items(request, page);
+    page_end(request);
 }

@@ -26,8 +26,12 @@ bool page_read_numbered(struct request *request, struct page *page, int64_t *bef
 struct json_writer *page_open(struct request *request);
 /* Whether the item of that key goes on the page; keys come ascending. */
 bool page_takes(struct page *page, const char *key);
-/* Closes the list, writes "next" (other filters of the query are repeated in it) and ends the
- * answer. */
+/* Closes the list and writes "next" (other filters of the query are repeated in it); members of the
+ * list as a whole may follow. */
+void page_close_items(struct request *request, const struct page *page);
+/* Ends the answer after that. */
+void page_end(struct request *request);
+/* Both. */
 void page_close(struct request *request, const struct page *page);
 
 #endif

@@ -142,6 +142,8 @@ const struct route api_routes[] = {
 
     {"GET", V1 "/days/{date}/timetable", ROLE_BAKER, ROUTE_READ, NONE, get_timetable,
      "every stage of every dough of a bread day"},
+    {"POST", V1 "/days/{date}/timetable", ROLE_BAKER, ROUTE_READ, LARGE, try_timetable,
+     "the same with other moves; stores nothing"},
     {"GET", V1 "/days/{date}/moves", ROLE_BAKER, ROUTE_READ, NONE, get_moves,
      "what was moved in it by hand"},
     {"PUT", V1 "/days/{date}/moves", ROLE_BAKER, ROUTE_WRITE, LARGE, put_moves, "move by hand"},

@@ -109,14 +109,14 @@ static void read_kind(struct json_object *body, struct pot_request *entry)
     }
 }
 
-static bool read_entry(struct request *request, struct pot_request *entry)
+static bool read_entry(struct request *request, struct pot_request *entry, bool *timed)
 {
     struct json_node root;
     struct json_object body;
     if (!request_json(request, &root)) return false;
     json_object_open(&body, root);
     entry->kind = (enum pot_kind)json_word(&body, "kind", JSON_REQUIRED, pot_kinds, POT_WOKEN);
-    entry->at = instant_now();
+    *timed = json_has(&body, "at");
     json_instant(&body, "at", JSON_OPTIONAL, &entry->at);
     read_kind(&body, entry);
     entry->note = json_text(&body, "note", JSON_OPTIONAL, NOTE_MAX_CHARACTERS);
@@ -144,6 +144,14 @@ static bool hold_log(struct request *request, const char *code)
     return found || fail_add(&request->fails, FAIL_NOT_FOUND, "", "there is no starter %s", code);
 }
 
+/* What is told without a time happens now; and after the last entry, which somebody else may have
+ * entered while this one waited, or by a watch that is fast. */
+static instant time_of_entry(const struct starter_pot *pot, instant now)
+{
+    bool later = pot->state.entries > 0 && pot->state.last_at > now;
+    return later ? pot->state.last_at : now;
+}
+
 bool post_starter_log(struct request *request)
 {
     const char *code = request_param(request, "code");
@@ -151,10 +159,14 @@ bool post_starter_log(struct request *request)
     struct pot_request wanted = {0};
     const struct pot_entry *reversed;
     struct pot_entry entry;
-    if (!read_entry(request, &wanted) || !hold_log(request, code) ||
+    bool timed;
+    if (!read_entry(request, &wanted, &timed) || !hold_log(request, code) ||
         !starter_pot_open(request, &pot) ||
-        !find_reversed(request, code, wanted.reverses, &reversed) ||
-        !pot_entry_of(&pot.day.reckoning, pot.starter, &pot.state, &wanted, reversed, instant_now(),
+        !find_reversed(request, code, wanted.reverses, &reversed))
+        return false;
+    instant now = instant_now();
+    if (!timed) wanted.at = time_of_entry(&pot, now);
+    if (!pot_entry_of(&pot.day.reckoning, pot.starter, &pot.state, &wanted, reversed, now,
                       &entry) ||
         !starter_log_add(request->tx, code, &entry))
         return false;
@@ -194,6 +206,8 @@ bool list_starter_log(struct request *request)
         if (!page_takes(&page, arena_printf(request->arena, "%" PRId64, entries[i].number))) break;
         write_entry(json, &entries[i], pot.day.reckoning.zone);
     }
-    page_close(request, &page);
+    page_close_items(request, &page);
+    json_put_decimal(json, "on_hand_g", pot.state.on_hand_mg, WEIGHT_PLACES);
+    page_end(request);
     return true;
 }

@@ -162,6 +162,25 @@ bool post_dough_temperature(struct request *request)
     return true;
 }
 
+/* What is learnt of a dough in a mixer, when the query names both. */
+static bool write_learnt(struct request *request, const struct dough_temperature_filter *filter)
+{
+    struct day day;
+    struct friction_seen *seen;
+    size_t count;
+    struct temperature friction = {0};
+    if (filter->mixer != NULL && filter->formula != NULL) {
+        if (!day_open(request, &day) || !friction_seen_load(request->tx, &seen, &count))
+            return false;
+        const struct bakery *bakery = &day.catalogue.bakery;
+        for (size_t i = 0; i < bakery->mixer_count; i++)
+            if (strcmp(bakery->mixers[i].code, filter->mixer) == 0)
+                friction = friction_learnt(seen, count, filter->formula, &bakery->mixers[i]);
+    }
+    temperature_write(&request->reply.json, "friction_c", friction);
+    return true;
+}
+
 bool list_dough_temperatures(struct request *request)
 {
     struct page page;
@@ -180,6 +199,8 @@ bool list_dough_temperatures(struct request *request)
         if (!page_takes(&page, arena_printf(request->arena, "%" PRId64, entries[i].number))) break;
         write_entry(json, &entries[i], zone);
     }
-    page_close(request, &page);
+    page_close_items(request, &page);
+    if (!write_learnt(request, &filter)) return false;
+    page_end(request);
     return true;
 }

@@ -44,20 +44,25 @@ static size_t moves_of_day(const struct reckoned *reckoned, date bread_day)
     return count;
 }
 
+static bool answer_timetable(struct request *request, date bread_day,
+                             const struct reckoned *reckoned)
+{
+    struct json_writer *json = reply_json(request, 200);
+    json_open_object(json, NULL);
+    json_put_date(json, "date", bread_day);
+    timetable_write(json, &reckoned->day, &reckoned->timetable);
+    json_put_whole(json, "moves", (int64_t)moves_of_day(reckoned, bread_day));
+    json_close(json);
+    reply_etag(request);
+    return true;
+}
+
 bool get_timetable(struct request *request)
 {
     date bread_day;
     struct reckoned reckoned;
-    if (!request_date(request, "date", &bread_day) || !reckon_day(request, bread_day, &reckoned))
-        return false;
-    struct json_writer *json = reply_json(request, 200);
-    json_open_object(json, NULL);
-    json_put_date(json, "date", bread_day);
-    timetable_write(json, &reckoned.day, &reckoned.timetable);
-    json_put_whole(json, "moves", (int64_t)moves_of_day(&reckoned, bread_day));
-    json_close(json);
-    reply_etag(request);
-    return true;
+    return request_date(request, "date", &bread_day) && reckon_day(request, bread_day, &reckoned) &&
+           answer_timetable(request, bread_day, &reckoned);
 }
 
 bool get_run_sheet(struct request *request)
@@ -162,6 +167,37 @@ static bool read_moves(struct request *request, date bread_day, const struct tim
     return json_object_close(&body);
 }
 
+/* The moves of the other days stay; those of the bread day are the body's. */
+static bool replace_moves(struct request *request, date bread_day, struct reckoned *reckoned,
+                          const struct timetable_move *moves, size_t count)
+{
+    size_t kept = 0;
+    struct timetable_move *all = arena_array(request->arena, reckoned->move_count + count,
+                                             sizeof *all);
+    if (all == NULL) return fail_memory(&request->fails);
+    for (size_t i = 0; i < reckoned->move_count; i++)
+        if (reckoned->moves[i].bread_day != bread_day) all[kept++] = reckoned->moves[i];
+    for (size_t i = 0; i < count; i++)
+        all[kept++] = moves[i];
+    reckoned->moves = all;
+    reckoned->move_count = kept;
+    return timetable_of(&reckoned->day.reckoning, bread_day, reckoned->day.demands,
+                        reckoned->day.demand_count, all, kept, &reckoned->timetable);
+}
+
+/* What the timetable would be with these moves; stores nothing. */
+bool try_timetable(struct request *request)
+{
+    date bread_day;
+    struct reckoned reckoned;
+    struct timetable_move *moves;
+    size_t count;
+    return request_date(request, "date", &bread_day) && reckon_day(request, bread_day, &reckoned) &&
+           read_moves(request, bread_day, &reckoned.timetable, &moves, &count) &&
+           replace_moves(request, bread_day, &reckoned, moves, count) &&
+           answer_timetable(request, bread_day, &reckoned);
+}
+
 bool put_moves(struct request *request)
 {
     date bread_day;
@@ -176,7 +212,9 @@ bool put_moves(struct request *request)
         !read_moves(request, bread_day, &reckoned.timetable, &moves, &count))
         return false;
     int status = revision > 0 ? 200 : 201;
+    /* Told in the order in which GET tells them. */
     return moves_put(request->tx, bread_day, moves, count, &revision) &&
+           moves_select(request->tx, bread_day, bread_day, &moves, &count) &&
            answer_moves(request, status, bread_day, moves, count, revision,
                         reckoned.day.reckoning.zone);
 }

@@ -71,8 +71,17 @@ static void write_time(struct json_writer *json, const struct zone *zone, const 
         json_put_null(json, "ready_at");
 }
 
+/* The cold space has no name of its own: this alone tells it. */
+static const char *used_by(const struct task *task)
+{
+    if (task->mixer != NULL) return "mixer";
+    if (task->oven != NULL) return "oven";
+    return task->stage != NULL && task->stage->uses == USES_COLD ? "cold" : NULL;
+}
+
 static void write_place(struct json_writer *json, const struct task *task)
 {
+    json_put_text(json, "uses", used_by(task));
     json_put_text(json, "mixer", task->mixer != NULL ? task->mixer->code : NULL);
     json_put_text(json, "oven", task->oven != NULL ? task->oven->code : NULL);
     if (task->oven != NULL)

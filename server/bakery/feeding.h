@@ -6,11 +6,20 @@
  * may be fed again from when it is ripe until it starves. At every moment at least keep_mg stays in
  * the pot (before a feed too: the mother is not spent on a mix).
  *
+ * A pot that holds less than keep_mg now may be fed, but nothing is taken from it before. What does
+ * not ripen as it is may be fed at once, for there is nothing to wait for. A taking and a feed at
+ * the same instant: the taking comes first.
+ *
  * Waste is what is thrown away at feeds, and what is left at the end over keep_mg. For a given
  * sequence of feeds every weight is least when it is worked out backwards from the last demand, so
  * the plan is the best over sequences alone: labels (weight needed before a feed, flour and water
  * used after it), each better in one of the two, kept per feed time and ratio from the last to the
- * first (a shortest path with two criteria).
+ * first (a shortest path with two criteria). Rounding to the scale keeps this true, since more that
+ * is needed never rounds to less.
+ *
+ * The plan is the best there is as long as no more than a thousand labels of a feed are worth
+ * keeping, which only steps far below a gram can lead to; beyond that the labels are thinned, and
+ * each feed may waste a thousandth more. Whether there is a plan is always told exactly.
  */
 #ifndef MORROWLOAF_BAKERY_FEEDING_H
 #define MORROWLOAF_BAKERY_FEEDING_H
@@ -65,8 +74,8 @@ struct feed {
 
 struct feeding_take {
     size_t demand;
-    size_t feed; /* that it comes from; NOT_FOUND: what is in the pot now */
-    int64_t left_mg;
+    size_t feed;     /* that it comes from; NOT_FOUND: what is in the pot now */
+    int64_t left_mg; /* in the pot after it; -1: not planned, being short or later than what is */
 };
 
 /* What can be done about the first demand that cannot be met. */
@@ -75,7 +84,8 @@ struct feeding_short {
     int64_t
         most_mg; /* that could be had at its time, a multiple of step_mg; 0: nothing ripe then */
     bool has_later;
-    instant later; /* the earliest time at which all of it could be had, within a day */
+    instant later; /* the earliest time at which all of it could be had, within a day, at a whole
+                      five minutes; what is to be taken before stays as it is */
 };
 
 struct feeding_plan {
@@ -88,7 +98,8 @@ struct feeding_plan {
     struct feeding_short shortfall; /* when not possible */
 };
 
-/* The plan of least waste; among equals the one with fewer feeds, then later ones. When it is not
+/* The plan of least waste; among equals the one with fewer feeds, then later ones
+ * (by the sum of their times). When it is not
  * possible the plan is that of the demands before the first that cannot be met (when not even an
  * empty list can be planned: no feeds, and shortfall.demand is NOT_FOUND). False with faults on the
  * list: overflow, or short memory. Only arena and fails of the reckoning are used. */

@@ -10,10 +10,24 @@
 #include <stdint.h>
 
 /* c in 1/10,000 degree. 0 where nothing grows, 1 at the optimum; monotone on either side of it. */
-double growth_lactobacilli(int64_t c); /* none at 4 and 41, half at 20 and 37, fastest at 32-33 */
-double growth_yeast(int64_t c);        /* none at 8 and 35, half at 20 and 32, fastest at 28 */
-/* A starter as its baker sees it rise: none at 4 and 41, a quarter at 15, half at 20, fastest at
- * 28-32. */
+/* None at 4 and 41, a quarter at 15 and 39, half at 20 and 37, fastest at 32-33. */
+double growth_lactobacilli(int64_t c);
+/* None at 8 and 35, a quarter at 14 and 34, half at 20 and 32, fastest at 28. */
+double growth_yeast(int64_t c);
+/* A starter as its baker sees it rise: none at 4 and 41, a quarter at 15 and 39, half at 20 and 37,
+ * fastest at 28-32. */
 double growth_starter(int64_t c);
+
+enum {
+    STARTER_BEST_FROM_C = 280000, /* growth_starter() is 1 from here */
+    STARTER_BEST_TO_C = 320000,   /* to here */
+    GROWTH_NEVER = -1,
+    GROWTH_LONGEST = 1000000000
+};
+
+/* For those who reckon in whole numbers: how long a starter takes at c for what takes at_best (0 or
+ * more, in any unit) where it grows fastest, rounded. GROWTH_NEVER when nothing grows there, or
+ * from GROWTH_LONGEST on. */
+int64_t growth_time(int64_t at_best, int64_t c);
 
 #endif

@@ -24,8 +24,10 @@ struct offer_world {
 struct offer_reason {
     const char *code; /* "mix-begun", "mixer-full", "batch-small", "starter-short", "oven-full",
                          "hands-short"; NULL: nothing binds */
-    size_t formula;   /* the dough or preferment; NOT_FOUND: none */
-    size_t starter;   /* NOT_FOUND: none */
+    const char
+        *text; /* the same in a few words, from the same row of the table: "the mixer is full" */
+    size_t formula; /* the dough or preferment; NOT_FOUND: none */
+    size_t starter; /* NOT_FOUND: none */
     const struct mixer *mixer;
     const struct oven *oven;
     int64_t short_mg;      /* of starter, or under the mixer's least */

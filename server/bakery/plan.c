@@ -121,6 +121,7 @@ static bool add_mix(struct mixing_plan *plan, size_t formula, date mixing_date,
     fixed grams = 0;
     if (!mix) return false;
     *mix = (struct planned_mix){.previous = plan->mixes,
+                                .number = plan->mix_count++,
                                 .formula = formula,
                                 .mixing_date = mixing_date,
                                 .begins = wanted[0]->begins,

@@ -19,6 +19,7 @@ struct wanted {
 
 struct planned_mix {
     struct planned_mix *previous; /* planned before this one */
+    size_t number;                /* of those planned before it */
     size_t formula;
     date mixing_date;
     instant begins;
@@ -38,7 +39,9 @@ struct mixing_plan {
     struct wanted **by_formula; /* per formula */
     size_t *wanted_count;       /* per formula */
     struct wanted *of_products; /* linked by sibling */
-    struct planned_mix *mixes;  /* of the date and later, the last planned first */
+    struct planned_mix *mixes;  /* of the date and later, the last planned first: every mix
+                                   before what takes of it */
+    size_t mix_count;
 };
 
 /* Plans every mix of the date and after it. False with faults on the list. */

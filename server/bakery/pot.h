@@ -65,6 +65,8 @@ struct pot_state {
     int64_t on_hand_mg;
     bool asleep; /* in the cold */
     instant asleep_since;
+    bool woken;          /* it has been in the cold and was brought back: at awake_since */
+    instant awake_since; /* when it was last woken or begun; set when awake */
     int64_t feeds_awake; /* since it was last woken (or begun) */
     bool fed;            /* there is a feed that counts */
     struct pot_entry feed;
@@ -75,24 +77,28 @@ struct pot_state {
 };
 
 /* The state after entries, oldest first. The list may begin anywhere as long as it reaches back
- * before the last feed, chilling and waking that count. False when memory is short. */
+ * before the last feed, chilling and waking that count. Logged are feeds at work that were seen to
+ * ripen and stood at one known temperature until then. False when memory is short. */
 bool pot_state_of(const struct reckoning *reckoning, const struct pot_entry *entries, size_t count,
                   struct pot_state *out);
 
-/* Works out what a request does to the pot: fills *out but for who and when it is entered. Faults:
- * "/at" before the last entry or more than five minutes after now; "/g", "/seed_g" more than there
- * is; "/reverses" no such entry, reversed already, or a reversal; "/kind" chilling what is asleep,
- * waking what is awake, anything but begun on an empty log, ripe without a feed; a feed of
- * a water share that is off the hydration by more than one percentage point, at "/water_g", which
- * would make it another starter. reversed: the entry that is to be reversed, or NULL. A reversal
- * that would leave less than nothing is a fault at "/reverses". */
+/* Works out what a request does to the pot: fills *out but for who and when it is entered. A feed
+ * at work that says no temperature stands where the starter usually stands. Faults: "/at" before
+ * the last entry or more than five minutes after now; "/g", "/seed_g" more than there is, or not
+ * more than nothing (weighed may be nothing), "/flour_g", "/water_g" likewise; "/reverses" no such
+ * entry, reversed already, or a reversal; "/kind" chilling what is asleep, waking what is awake,
+ * anything but begun on an empty log, ripe without a feed; a feed of a water share that is off the
+ * hydration by more than one percentage point, at "/water_g", which would make it another starter.
+ * reversed: the entry that is to be reversed, or NULL. A reversal that would leave less than
+ * nothing is a fault at "/reverses". */
 bool pot_entry_of(const struct reckoning *reckoning, const struct starter *starter,
                   const struct pot_state *state, const struct pot_request *request,
                   const struct pot_entry *reversed, instant now, struct pot_entry *out);
 
-/* When it is ripe and when it must be fed. */
+/* When it is ripe and when it must be fed. What was fed before it was last woken is not ripe,
+ * however long it stood; feeds to wake are due after the cold alone. */
 struct pot_outlook {
-    bool ripens;       /* at work, fed, and warm enough */
+    bool ripens;       /* at work, fed there, and warm enough */
     instant ripe_from; /* seen, or estimated */
     instant ripe_until;
     bool has_feed_by;

@@ -18,7 +18,8 @@ enum {
     DEGREE = 10000,
     TEMPERATURE_LEAST = -40 * DEGREE, /* what may be entered, in degrees Celsius */
     TEMPERATURE_MOST = 400 * DEGREE,
-    WATER_HOTTEST_C = 40 * DEGREE /* hotter water harms the starter: no growth at 41 */
+    WATER_HOTTEST_C = 40 * DEGREE, /* hotter water harms the starter: no growth at 41 */
+    TAP_MAY_BE_C = 20 * DEGREE     /* colder than that, the tap may well not be */
 };
 
 /* 1/10,000 of a degree Fahrenheit to Celsius and back, rounded half to even; a temperature, and a
@@ -40,8 +41,9 @@ struct water_wanted {
 enum water_warning {
     WATER_TOO_HOT = 1,   /* over WATER_HOTTEST_C */
     WATER_BELOW_ICE = 2, /* it would have to be below freezing: even ice water is too warm */
-    WATER_NO_TAP = 4,    /* colder than usual tap water may be, and the tap was not measured */
-    WATER_ALL_ICE = 8    /* more ice than water would be needed: cool the flour instead */
+    WATER_NO_TAP = 4,    /* colder than TAP_MAY_BE_C, and the tap was not measured */
+    WATER_ALL_ICE = 8    /* more ice than water would be needed: cool the flour instead. The
+                            answer is then all of the water as ice */
 };
 
 struct water {
@@ -53,8 +55,9 @@ struct water {
     unsigned warnings; /* of enum water_warning */
 };
 
-/* False when the figures are out of all range. The weights are exact in both scales: the same
- * temperatures give the same ice to the milligram wherever the conversion itself is exact. */
+/* False when the figures are out of all range: temperatures beyond int32_t degrees, less water than
+ * none, or ice asked for of a tap of -79.7 C and below. The weights are exact in both scales: the
+ * same temperatures give the same ice to the milligram wherever the conversion itself is exact. */
 bool water_for(const struct water_wanted *wanted, struct water *out);
 
 /* By how many degrees the mixer warmed a dough: factors x dough - flour - room - water
@@ -71,14 +74,15 @@ struct friction_seen {
 
 /* What the mixer does to a dough of that formula, learnt from what was logged, newest first: the
  * median of its last five in that mixer when there are three of them, else the median of the last
- * five of any dough in that mixer; when nothing was logged, what the mixer's entry says. */
+ * five of any dough in that mixer; when nothing was logged, what the mixer's entry says. mixer
+ * NULL: what was logged without a mixer. */
 struct temperature friction_learnt(const struct friction_seen *seen, size_t count,
                                    const char *formula, const struct mixer *mixer);
 
 /* The water of one batch of a mix. */
 struct mix_water {
     bool known;          /* dough, flour, room and friction are, and there is water to warm */
-    const char *missing; /* what is not, in words; NULL when known */
+    const char *missing; /* all that is not, in words; static or arena; NULL when known */
     int64_t friction_c;
     bool with_preferment; /* 4 factors */
     int64_t water_mg;     /* of one batch, as weighed: all lines of kind water */

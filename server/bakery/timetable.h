@@ -117,6 +117,9 @@ bool run_sheet_of(const struct reckoning *reckoning, date working_day, const str
                   size_t demand_count, const struct timetable_move *moves, size_t move_count,
                   struct timetable *out);
 
+/* Pairs of hands that are there at a moment by the shifts, and until when that stays so. */
+int64_t hands_there(const struct reckoning *reckoning, instant at, instant *until);
+
 /* Pieces that one deck of the oven takes in one load: per_place x places; 0: no bake is known. */
 int64_t deck_capacity(const struct oven *oven, const struct bake *bake);
 

@@ -120,6 +120,10 @@ export const put = (path, body, options) => send('PUT', path, { ...options, body
 export const post = (path, body, options) => send('POST', path, { ...options, body });
 export const remove = (path, options) => send('DELETE', path, options);
 
+/* How a PUT says "as long as it is what I read": with the tag of the answer, or, when nothing was stored
+ * yet (revision 0), as a first entry. */
+export const unlessChanged = ({ etag }) => (/^(W\/)?"0\./.test(etag ?? '') ? { create: true } : { etag });
+
 /* All items of a list, page after page. */
 export async function list(path, options) {
   const items = [];

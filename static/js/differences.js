@@ -23,7 +23,7 @@ function entry(item, nameOf) {
   const rest = Object.entries(item)
     .filter(([name, value]) => name !== identity && value !== null && !(name === 'hands' && value === 0))
     .map(([name, value]) => `${valueText(name, value, nameOf)} ${labelOf(name)}`.trim());
-  return [nameOf(item[identity]), rest.join(', ')];
+  return [identity ? nameOf(item[identity]) : '', rest.join(', ')];
 }
 
 /* Every fact of a body as label -> text. */
@@ -32,12 +32,14 @@ function facts(body, nameOf) {
   const add = (label, text) => found.set(found.has(label) ? `${label} (again)` : label, text);
   for (const [member, value] of Object.entries(body ?? {})) {
     if (WORKED_OUT.has(member)) continue;
-    if (!Array.isArray(value)) add(labelOf(member), valueText(member, value, nameOf));
-    else
+    if (Array.isArray(value))
       value.forEach((item) => {
         const [about, rest] = entry(item, nameOf);
-        add(`${labelOf(member)}: ${about}`, rest);
+        add(about ? `${labelOf(member)}: ${about}` : labelOf(member), rest);
       });
+    else if (value !== null && typeof value === 'object')
+      for (const [label, text] of facts(value, nameOf)) add(`${labelOf(member)}: ${label}`, text);
+    else add(labelOf(member), valueText(member, value, nameOf));
   }
   return found;
 }

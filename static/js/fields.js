@@ -130,7 +130,13 @@ export const price = (options) => decimal(MONEY_PLACES, options);
 
 /* A whole number, sent as a JSON number. */
 export function count(options) {
-  const input = h('input', { type: 'text', inputmode: 'numeric', autocomplete: 'off', class: 'figure' });
+  const input = h('input', {
+    type: 'text',
+    inputmode: 'numeric',
+    autocomplete: 'off',
+    class: 'figure',
+    placeholder: options.placeholder,
+  });
   const parse = (typed) => {
     const value = readDecimal(typed, 0);
     return value === null ? undefined : Number(value);

@@ -1,15 +1,17 @@
 /* The column of all products with a pieces input each, filled by keyboard alone: Enter and the arrows
- * move, Enter on the last one saves.
+ * move, Enter on the last one saves, a question mark asks whether a line can be made.
  */
 import { h, uniqueId } from './dom.js';
 import { aligned } from './figures.js';
 import { GRAM_PLACES, NumberFault, fromWire, grams, kilos, readDecimal } from './number.js';
 
 export class PiecesTable {
-  /* first: begin here; onchange(): something was typed; onlast(): Enter on the last line */
-  constructor(products, { first, onchange, onlast }) {
+  /* first: begin here; onchange(): something was typed; onlast(): Enter on the last line; onask(code): a
+   * question mark on a line */
+  constructor(products, { first, onchange, onlast, onask }) {
     this.onchange = onchange;
     this.onlast = onlast;
+    this.onask = onask;
     this.lines = products.map((product) => this.#line(product));
     if (first) this.lines[0]?.input.setAttribute('data-first', '');
     this.sent = [];
@@ -58,7 +60,8 @@ export class PiecesTable {
     const faultElement = h('p', { class: 'fault', id: `${id}-fault`, hidden: true });
     const weight = h('td', { class: 'figures wide-only' });
     const mg = fromWire(product.piece_g, GRAM_PLACES);
-    const line = { product, input, faultElement, weight, mg };
+    const aside = h('div', { class: 'aside' });
+    const line = { product, input, faultElement, weight, mg, aside };
     input.addEventListener('input', () => {
       this.#fault(line, '');
       this.#weigh(line);
@@ -74,6 +77,7 @@ export class PiecesTable {
         h('label', { for: id }, product.name),
         h('span', { class: 'sub' }, `${grams(mg)} g raw`),
         faultElement,
+        aside,
       ),
       h('td', { class: 'figures' }, input),
       weight,
@@ -106,12 +110,57 @@ export class PiecesTable {
 
   #key(event) {
     const at = this.lines.findIndex((line) => line.input === event.target);
+    if (at >= 0 && event.key === '?') {
+      event.preventDefault();
+      this.onask(this.lines[at].product.code);
+      return;
+    }
     const step = { Enter: 1, ArrowDown: 1, ArrowUp: -1 }[event.key];
     if (at < 0 || step === undefined) return;
     event.preventDefault();
     const next = this.lines[at + step];
     if (next) next.input.focus();
     else if (event.key === 'Enter') this.onlast();
+  }
+
+  /* --- lines by their product --- */
+
+  codes() {
+    return this.lines.map((line) => line.product.code);
+  }
+
+  #lineOf(code) {
+    return this.lines.find((line) => line.product.code === code);
+  }
+
+  /* The place for what is said beside a line. */
+  asideOf(code) {
+    return this.#lineOf(code).aside;
+  }
+
+  /* Pieces typed in a line as a number; null: none, or nothing that can be read. */
+  piecesOf(code) {
+    try {
+      const pieces = this.#piecesOf(this.#lineOf(code));
+      return pieces === null || pieces < 1n ? null : Number(pieces);
+    } catch (error) {
+      if (!(error instanceof NumberFault)) throw error;
+      return null;
+    }
+  }
+
+  put(code, pieces) {
+    const line = this.#lineOf(code);
+    line.input.value = String(pieces);
+    line.input.dispatchEvent(new Event('input'));
+  }
+
+  focusOn(code) {
+    this.#lineOf(code).input.focus();
+  }
+
+  isAt(code, element) {
+    return this.#lineOf(code).input === element;
   }
 
   /* { lines, pieces, mg }: what can be read; report(): what cannot is shown and counted. */

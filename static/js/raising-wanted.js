@@ -39,3 +39,11 @@ export function keptWanted(code) {
 
 /* Tomorrow at nine, when nothing was said. */
 export const usualBegin = (tomorrow) => instantOf(tomorrow, '09:00', session().time_zone);
+
+const DAY = 24 * 60 * 60 * 1000;
+
+/* When it began: as it was planned, unless what was logged is of another day. */
+export function begunAt(kept, logged) {
+  const near = kept.begins && Math.abs(Date.parse(kept.begins) - Date.parse(logged)) < DAY / 2;
+  return near ? kept.begins : logged;
+}

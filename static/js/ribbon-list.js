@@ -1,15 +1,26 @@
 /* The tasks of a timetable as a native table: the ribbon's twin for keyboards, screen readers and
  * telephones. */
 import { h, button, unseen } from './dom.js';
-import { clockOn } from './dates.js';
+import { clockOf, dateOf, dayWords } from './dates.js';
 import { sentence } from './messages.js';
-import { handsWords, shortHandsWords, taskDetails, taskTitle } from './ribbon-words.js';
+import { breakWords, handsWords, shortHandsWords, taskDetails, taskTitle, untilWords } from './ribbon-words.js';
+import { today } from './session.js';
+
+/* A row that names the day, wherever a task is the first to begin on it. columns: of the table */
+export function withDays(tasks, columns, rowOf) {
+  return tasks.flatMap((task, index) => {
+    const day = dateOf(task.begins_at);
+    const same = index > 0 && dateOf(tasks[index - 1].begins_at) === day;
+    if (same) return [rowOf(task)];
+    const head = h('th', { colspan: columns, scope: 'rowgroup' }, dayWords(day, today()));
+    return [h('tr', { class: 'day-row' }, head), rowOf(task)];
+  });
+}
 
 export class TaskList {
-  /* date: whose weekday goes without saying; only: the bread day that needs no mention; places: a
-   * Places; onmove(task): null where nothing is moved */
-  constructor({ date, only, places, onmove = null }) {
-    Object.assign(this, { date, only, places, onmove });
+  /* only: the bread day that needs no mention; places: a Places; onmove(task): moves it by hand */
+  constructor({ only, places, onmove }) {
+    Object.assign(this, { only, places, onmove });
     this.body = h('tbody');
     this.element = h(
       'table',
@@ -21,10 +32,10 @@ export class TaskList {
         h(
           'tr',
           {},
-          h('th', { scope: 'col', class: 'figures' }, 'Begins'),
-          h('th', { scope: 'col', class: 'figures wide-only' }, 'Ends'),
+          h('th', { scope: 'col' }, 'Begins'),
+          h('th', { scope: 'col' }, 'Ends'),
           h('th', { scope: 'col' }, 'Task'),
-          onmove ? h('th', { scope: 'col', class: 'tools' }, unseen('Move')) : null,
+          h('th', { scope: 'col', class: 'tools' }, unseen('Move')),
         ),
       ),
       this.body,
@@ -33,39 +44,42 @@ export class TaskList {
 
   show(timetable, { chosen = null } = {}) {
     const tasks = new Map(timetable.tasks.map((task) => [task.id, task]));
-    const faults = faultsOf(timetable.breaks);
-    this.body.replaceChildren(...timetable.tasks.map((task) => this.#row(task, tasks, faults.get(task.id) ?? [], chosen)));
+    const faultsOf = (task) => timetable.breaks.filter((one) => one.task === task.id);
+    this.body.replaceChildren(
+      ...withDays(timetable.tasks, 4, (task) => this.#row(task, tasks, faultsOf(task), task.id === chosen)),
+    );
   }
 
   #row(task, tasks, faults, chosen) {
     const title = taskTitle(task, this.places, tasks);
     const details = [
-      ...taskDetails(task, tasks, { only: this.only, date: this.date }),
+      ...taskDetails(task, tasks, this.only),
       task.mixer ? `in ${task.mixer}` : null,
       task.hands > 0 ? handsWords(task.hands) : null,
-      task.moved ? 'moved by hand' : null,
     ].filter(Boolean);
-    const classes = [task.kind, task.id === chosen ? 'chosen' : null, faults.length ? 'broken' : null];
+    const classes = [task.kind, chosen ? 'chosen' : null, faults.length ? 'broken' : null].filter(Boolean);
     return h(
       'tr',
-      { class: classes.filter(Boolean).join(' '), 'data-task': task.id },
-      h('td', { class: 'figures time' }, clockOn(task.begins_at, this.date)),
-      h('td', { class: 'figures wide-only' }, clockOn(task.ends_at, this.date)),
+      { class: classes.join(' '), 'data-task': task.id },
+      h('td', { class: 'time' }, clockOf(task.begins_at)),
+      h('td', { class: 'until' }, untilWords(task)),
       h(
         'th',
         { scope: 'row' },
         title,
-        h('span', { class: 'sub narrow-only' }, `until ${clockOn(task.ends_at, this.date)}`),
+        task.moved ? h('span', { class: 'moved-mark' }, ' moved by hand') : null,
         details.length ? h('span', { class: 'sub' }, details.join(' · ')) : null,
-        faults.map((text) => h('span', { class: 'sub break' }, sentence(text))),
+        faults.map((one) =>
+          h('span', { class: 'sub break' }, sentence(breakWords(one, tasks, this.places, { subject: false }))),
+        ),
       ),
-      this.onmove ? h('td', { class: 'tools' }, this.#moveButton(task, title)) : null,
+      h('td', { class: 'tools' }, this.#moveButton(task, title)),
     );
   }
 
   #moveButton(task, title) {
     return button(
-      [h('span', { 'aria-hidden': 'true' }, '↔'), unseen(`Move ${title}`)],
+      [h('span', { 'aria-hidden': 'true' }, '↔'), unseen(`Move ${title}, ${clockOf(task.begins_at)}`)],
       () => this.onmove(task),
       { class: 'tool' },
     );
@@ -77,45 +91,40 @@ export class TaskList {
   }
 }
 
-/* id of a task -> what does not hold with it */
-function faultsOf(breaks) {
-  const found = new Map();
-  const add = (id, text) => {
-    if (id !== null && id !== undefined) found.set(id, [...(found.get(id) ?? []), text]);
-  };
-  for (const one of breaks) add(one.task, one.text);
-  return found;
-}
-
 export const brokenTasks = (breaks) => new Set(breaks.flatMap((one) => [one.task, one.other]).filter(Boolean));
 
-/* What does not hold and where hands lack, in words; null: all is well. */
-export function troubles(timetable, date) {
-  const { breaks, hands } = timetable;
-  return [
-    breaks.length
-      ? h(
-          'div',
-          { class: 'message bad breaks' },
-          h('p', {}, h('strong', {}, breaks.length === 1 ? 'This does not hold:' : `${breaks.length} things do not hold:`)),
-          h(
-            'ul',
-            {},
-            breaks.map((one) => h('li', {}, sentence(one.text))),
-          ),
-        )
-      : null,
-    hands.length
-      ? h(
-          'div',
-          { class: 'message warn hands-short' },
-          h('p', {}, h('strong', {}, 'More hands are needed than are there:')),
-          h(
-            'ul',
-            {},
-            hands.map((one) => h('li', {}, shortHandsWords(one, date))),
-          ),
-        )
-      : null,
-  ];
+function messageList(kind, head, items) {
+  return h(
+    'div',
+    { class: `message ${kind}` },
+    h('p', {}, h('strong', {}, head)),
+    h(
+      'ul',
+      {},
+      items.map((text) => h('li', {}, sentence(text))),
+    ),
+  );
+}
+
+/* What does not hold and where hands lack, in words; date: whose weekday goes without saying. */
+export function troubles({ breaks, hands, tasks }, places, date) {
+  const byId = new Map(tasks.map((task) => [task.id, task]));
+  const found = [];
+  if (breaks.length)
+    found.push(
+      messageList(
+        'bad',
+        breaks.length === 1 ? 'This does not hold:' : `${breaks.length} things do not hold:`,
+        breaks.map((one) => breakWords(one, byId, places)),
+      ),
+    );
+  if (hands.length)
+    found.push(
+      messageList(
+        'warn',
+        'More hands are needed than are there:',
+        hands.map((one) => shortHandsWords(one, date)),
+      ),
+    );
+  return found;
 }

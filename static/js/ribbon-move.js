@@ -6,7 +6,7 @@ import * as api from './api.js';
 import { clockOf, dateOf, readClock, shortDay } from './dates.js';
 import { clearMessages, sentence, tell, tellError } from './messages.js';
 import { momentOf } from './ribbon-clock.js';
-import { taskTitle } from './ribbon-words.js';
+import { breakWords, taskTitle } from './ribbon-words.js';
 
 const STEP = 5 * 60000;
 
@@ -91,6 +91,7 @@ export class Moves {
   }
 
   #showBegin() {
+    if (this.task === null) return; // the bar closes while its field has the focus
     const instant = this.clock.instant(this.moment);
     this.input.value = clockOf(instant);
     this.day.textContent = shortDay(dateOf(instant));
@@ -192,7 +193,7 @@ export class Moves {
         : h(
             'ul',
             {},
-            timetable.breaks.map((one) => h('li', {}, sentence(one.text))),
+            timetable.breaks.map((one) => h('li', {}, sentence(breakWords(one, this.byId, this.places)))),
           ),
     );
   }
@@ -202,7 +203,7 @@ export class Moves {
     this.busy = true;
     this.saveButton.setAttribute('aria-disabled', 'true');
     try {
-      await this.#put(this.stored.etag);
+      await this.#put(this.stored);
     } catch (error) {
       if (error.conflict) this.#conflict();
       else tellError(error, () => this.save());
@@ -211,8 +212,8 @@ export class Moves {
     this.saveButton.removeAttribute('aria-disabled');
   }
 
-  async #put(etag) {
-    const saved = await api.put(this.path, this.#body(), { etag });
+  async #put(read) {
+    const saved = await api.put(this.path, this.#body(), api.unlessChanged(read));
     this.stored = saved;
     this.moves = new Map(saved.body.moves.map((move) => [move.task, move.begins_at]));
     this.changed = false;
@@ -237,7 +238,7 @@ export class Moves {
 
   async #saveOver() {
     try {
-      await this.#put((await api.get(this.path)).etag);
+      await this.#put(await api.get(this.path));
     } catch (error) {
       tellError(error, () => this.#saveOver());
     }

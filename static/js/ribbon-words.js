@@ -1,6 +1,6 @@
 /* What a task of the timetable is, in words: the same words on the ribbon, in the list beside it and on
  * the run sheet. */
-import { clockOn, joinWords, shortDay } from './dates.js';
+import { clockOf, clockOn, dateOf, duration, joinWords, shortDay } from './dates.js';
 import { degrees } from './degrees.js';
 import { GRAM_PLACES, fromWire, kilos, whole } from './number.js';
 
@@ -82,14 +82,14 @@ function preheatWords(task, tasks) {
   return next?.steps.length ? `to ${degrees(next.steps[0].c)}` : null;
 }
 
-/* The lines below a task's title: how, for whom, what waits. only: the bread day that needs no mention. */
-export function taskDetails(task, tasks, { only = null, date }) {
+/* The words below a task's title: how, for whom, what waits. only: the bread day that needs no mention. */
+export function taskDetails(task, tasks, only = null) {
   return [
     task.kind === 'mix' ? kilosOf(task.dough_g) : null,
     task.kind === 'load' && task.steps.length ? bakeWords(task.steps) : null,
     task.kind === 'preheat' ? preheatWords(task, tasks) : null,
     task.kind !== 'load' || !task.steps.length ? task.at : null,
-    isLastOfItsBread(task, tasks) ? `may be packed from ${clockOn(task.ends_at, date)}` : null,
+    isLastOfItsBread(task, tasks) ? `may be packed from ${clockOn(task.ends_at, dateOf(task.begins_at))}` : null,
     task.waits_minutes > 0 ? `${task.waits_minutes}${MINUTE} longer than it should` : null,
     forWords(task, only),
   ].filter(Boolean);
@@ -107,8 +107,22 @@ export function forWords(task, only) {
 
 export const handsWords = (hands) => (hands === 1 ? 'one pair of hands' : `${hands} pairs of hands`);
 
+/* Until when, with the weekday only where it is another than that of the begin. */
+export const untilWords = (task) => clockOn(task.ends_at, dateOf(task.begins_at));
+
 /* "02:10 to 02:40: 3 pairs of hands are needed, 2 are there" */
 export function shortHandsWords(one, date) {
   const there = one.there === 0 ? 'nobody is there' : `${one.there === 1 ? '1 is' : `${one.there} are`} there`;
-  return `${clockOn(one.from, date)} to ${clockOn(one.to, date)}: ${handsWords(one.needed)} needed, ${there}`;
+  return `${clockOn(one.from, date)} to ${clockOn(one.to, dateOf(one.from))}: ${handsWords(one.needed)} needed, ${there}`;
+}
+
+/* What a break says, with the task that it is about: the API's own sentence has no subject. */
+export function breakWords(one, tasks, places, { subject = true } = {}) {
+  const task = tasks.get(one.task);
+  const other = tasks.get(one.other);
+  const title = task ? taskTitle(task, places, tasks) : 'A task';
+  const minutes = one.minutes > 0 ? ` (${duration(one.minutes)})` : '';
+  const beside = other ? ` – ${taskTitle(other, places, tasks)}` : '';
+  const when = task && subject ? ` (${clockOf(task.begins_at)})` : '';
+  return `${subject ? `${title}${when} ` : ''}${one.text}${minutes}${beside}`;
 }

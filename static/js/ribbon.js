@@ -50,6 +50,12 @@ export class Ribbon {
     this.scroller.scrollLeft = middle * this.perMinute - this.scroller.clientWidth / 2;
   }
 
+  /* Brings it into sight and keyboard. */
+  reach() {
+    this.scroller.scrollIntoView({ block: 'center' });
+    this.scroller.focus({ preventScroll: true });
+  }
+
   get perMinute() {
     return SCALES[this.scale];
   }
@@ -72,6 +78,7 @@ export class Ribbon {
     const lanes = lanesOf(this.body.tasks, this.bakery, this.places);
     this.now = h('div', { class: 'ribbon-now' });
     this.picture.replaceChildren(
+      ...this.#lines(),
       this.#ticks(),
       ...lanes.map((lane) => this.#lane(lane)),
       this.#handsLane(),
@@ -109,6 +116,15 @@ export class Ribbon {
     );
     tick.style.left = `${this.#x(moment)}px`;
     return tick;
+  }
+
+  /* The hours' lines, down through all lanes. */
+  #lines() {
+    return this.clock.hours(this.from, this.to).map(({ moment, shift }) => {
+      const line = h('div', { class: shift === 0 ? 'ribbon-line' : 'ribbon-line turned' });
+      line.style.left = `${this.#x(moment)}px`;
+      return line;
+    });
   }
 
   #lane({ name, tasks }) {

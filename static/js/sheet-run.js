@@ -5,8 +5,9 @@
  * shown.
  */
 import { h, unseen } from './dom.js';
-import { clockOn, duration } from './dates.js';
-import { handsWords, taskDetails, taskTitle } from './ribbon-words.js';
+import { clockOf, duration } from './dates.js';
+import { withDays } from './ribbon-list.js';
+import { handsWords, taskDetails, taskTitle, untilWords } from './ribbon-words.js';
 import { tickBox } from './sheet.js';
 
 /* days: the bread days of the sheet; places: a Places; ticks: a Ticks */
@@ -29,16 +30,16 @@ export function runSheet(body, { days, places, ticks }) {
         h(
           'tr',
           {},
-          h('th', { scope: 'col', class: 'figures' }, 'Begins'),
+          h('th', { scope: 'col' }, 'Begins'),
           h('th', { scope: 'col' }, 'What hands do'),
-          h('th', { scope: 'col', class: 'figures' }, 'Until'),
+          h('th', { scope: 'col', class: 'until' }, 'Until'),
           h('th', { scope: 'col', class: 'last' }, unseen('Done')),
         ),
       ),
       h(
         'tbody',
         {},
-        rows.map((task) => rowOf(task, { tasks, followers: followers.get(task.id) ?? [], only, date: body.date, places, ticks })),
+        withDays(rows, 4, (task) => rowOf(task, { tasks, followers: followers.get(task.id) ?? [], only, places, ticks })),
       ),
     ),
     cautions(),
@@ -57,26 +58,20 @@ function toldWith(all, tasks) {
   return told;
 }
 
-function rowOf(task, { tasks, followers, only, date, places, ticks }) {
+function rowOf(task, { tasks, followers, only, places, ticks }) {
   const title = taskTitle(task, places, tasks);
   const details = [
     task.mixer ? `in ${task.mixer}` : null,
-    ...taskDetails(task, tasks, { only, date }),
+    ...taskDetails(task, tasks, only),
     task.hands > 1 ? handsWords(task.hands) : null,
+    followers.length ? `then ${followers.map(thenWords).join(', ')}` : null,
   ].filter(Boolean);
-  const then = followers.map((one) => thenWords(one, date));
   return h(
     'tr',
     { class: task.kind },
-    h('td', { class: 'figures time' }, clockOn(task.begins_at, date)),
-    h(
-      'th',
-      { scope: 'row' },
-      title,
-      details.length ? h('span', { class: 'sub' }, details.join(' · ')) : null,
-      then.length ? h('span', { class: 'sub' }, `then ${then.join(', ')}`) : null,
-    ),
-    h('td', { class: 'figures until' }, clockOn(task.ends_at, date)),
+    h('td', { class: 'time' }, clockOf(task.begins_at)),
+    h('th', { scope: 'row' }, title, details.length ? h('span', { class: 'sub' }, details.join(' · ')) : null),
+    h('td', { class: 'until' }, untilWords(task)),
     h(
       'td',
       { class: 'last' },
@@ -85,9 +80,9 @@ function rowOf(task, { tasks, followers, only, date, places, ticks }) {
   );
 }
 
-function thenWords(stage, date) {
+function thenWords(stage) {
   const where = stage.at ? ` (${stage.at})` : '';
-  return `${stage.stage}${where} ${duration(stage.minutes)}, until ${clockOn(stage.ends_at, date)}`;
+  return `${stage.stage}${where} ${duration(stage.minutes)}, until ${untilWords(stage)}`;
 }
 
 const CAUTIONS = [

@@ -5,9 +5,11 @@
  */
 import { h, uniqueId, unseen } from './dom.js';
 import { clockOf, clockOn, dateOf, dayWords, duration, joinWords, shortDay } from './dates.js';
+import { degrees } from './degrees.js';
 import { aligned, most } from './figures.js';
 import { GRAM_PLACES, PERCENT_PLACES, fromWire, grams, kilos, percent, whole } from './number.js';
 import { today } from './session.js';
+import { mixWater, reckonedWith } from './sheet-water.js';
 
 const TICKS_MAX = 6; // more batches than this get one row of ticks for the whole batch
 
@@ -21,7 +23,7 @@ export function sheet(list, { ticks, mark }) {
   return h(
     'div',
     { class: 'sheet' },
-    h('div', { class: 'sheet-top' }, overview(list), h('div', {}, starterBlock(list.starters), cautions())),
+    h('div', { class: 'sheet-top' }, overview(list), h('div', {}, starterBlock(list.starters), reckonedWith(list), cautions())),
     list.mixes.map((mix) => mixBlock(mix, list.date, ticks, mark)),
   );
 }
@@ -148,7 +150,7 @@ function mixBlock(mix, date, ticks, mark) {
 function facts(mix) {
   const batches = mix.batches === 1 ? 'one batch' : `${whole(mix.batches)} batches of ${kilosOf(mix.batch_g)} kg`;
   const how = mix.by_hand ? 'by hand' : mix.mixer;
-  const warm = mix.dough_c === null ? null : `dough at ${percent(fromWire(mix.dough_c, PERCENT_PLACES))} °C`;
+  const warm = mix.dough_c === null ? null : `dough at ${degrees(mix.dough_c)}`;
   return [batches, how, warm].filter(Boolean).join(' · ');
 }
 
@@ -177,6 +179,7 @@ function mixHead(mix, date, id, mark) {
         h('span', { class: 'mix-kilos' }, kilosOf(mix.dough_g), h('span', { class: 'unit' }, ' kg')),
       ),
       h('span', { class: 'mix-facts' }, h('strong', {}, facts(mix)), ' · ', breadDays(mix)),
+      mixWater(mix),
       mix.under_minimum ? h('span', { class: 'mix-warning' }, 'A batch is less than this mixer takes.') : null,
       h(
         'span',

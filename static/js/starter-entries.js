@@ -85,7 +85,7 @@ export class Entries {
     this.plan = plan;
     const empty = plan.now.state !== 'none' && Number(plan.now.on_hand_g) === 0;
     const state = empty ? 'empty' : plan.now.state;
-    const wanted = KINDS.filter((one) => one.when.includes(state));
+    const wanted = KINDS.filter((one) => one.when.includes(state) && (one.kind !== 'ripe' || plan.now.fed_at));
     const key = wanted.map((one) => one.kind).join();
     if (key === this.shown) return;
     this.shown = key;

@@ -102,7 +102,7 @@ export class StarterLog {
         undone ? h('s', {}, words) : words,
         h('span', { class: 'sub' }, [...details, `entry ${entry.number}, ${entry.entered_by}`].join(' · ')),
       ),
-      h('td', { class: 'figures' }, aligned(gramsOf(entry.on_hand_g), decimals, 'g')),
+      h('td', { class: 'figures after' }, aligned(gramsOf(entry.on_hand_g), decimals, 'g')),
       h(
         'td',
         { class: 'tools' },

@@ -166,7 +166,7 @@ function shortWords(short, now) {
     nearest.length
       ? [h('p', {}, nearest.length === 1 ? 'The nearest that can:' : 'What can be done:'), h('ul', {}, nearest)]
       : h('p', {}, 'Nothing can be ripe within a day after it either: feed it as soon as you can, and look again.'),
-    h('p', {}, 'Below is what works out up to then.'),
+    h('p', {}, 'The plan below goes up to then.'),
   );
 }
 
@@ -227,6 +227,7 @@ function takeRow(take) {
     [
       h('strong', {}, `${gramsOf(take.g)}\u00a0g`),
       ` for ${take.name}`,
+      take.left_g === null ? h('span', { class: 'missing' }, ': not to be had in time') : null,
       h('span', { class: 'sub' }, link(`#/mixing/${take.mixing_date}`, `Mixing list of ${shortDay(take.mixing_date)}`)),
     ],
     take.left_g,
@@ -242,7 +243,7 @@ function eventRow(event) {
     h('th', { scope: 'row' }, h('span', { class: 'what-kind' }, what), ' ', words),
     h(
       'td',
-      { class: 'figures' },
+      { class: 'figures after' },
       after === null ? '' : gramsOf(after),
       after === null ? null : h('span', { class: 'unit' }, ' g'),
     ),
@@ -292,12 +293,11 @@ function totals(plan) {
 
 export function planSection(plan) {
   const events = planEvents(plan);
-  const until = plan.until ? ` until ${timeWords(plan.until, plan.now.at)}` : '';
+  const until = plan.until && !plan.impossible ? ` until ${timeWords(plan.until, plan.now.at)}` : '';
   return h(
     'section',
     { class: 'plan' },
     h('h2', {}, 'The plan'),
-    trouble(plan),
     events.length === 0
       ? h('p', { class: 'empty' }, plan.impossible ? 'No feeds are planned.' : `Nothing is to be done${until}.`)
       : [

@@ -107,7 +107,7 @@ export function estimateWords(estimate) {
   const off = Number(estimate.off_minutes);
   const feeds = estimate.logged === 1 ? 'feed' : `${estimate.logged} feeds`;
   if (off === 0) return `${reckoned}. The last ${feeds} seen to ripen agree with it.`;
-  const pct = percent(fromWire(String(estimate.off_pct).replace('-', ''), PERCENT_PLACES));
+  const pct = show(fromWire(String(estimate.off_pct).replace('-', ''), PERCENT_PLACES), PERCENT_PLACES, { max: 0 });
   const size = duration(Math.abs(off));
   return `${reckoned}, by the last ${feeds} seen to ripen: they were ${size} (${pct} %) ${off > 0 ? 'slower' : 'faster'} than reckoned before.`;
 }

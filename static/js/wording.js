@@ -109,7 +109,8 @@ export const labelOf = (member) => LABELS[member] ?? member;
 function unitOf(member) {
   if (member === 'pct') return ' %';
   if (member === 'g') return ' g';
-  if (member === 'minutes') return ' min';
+  if (member === 'c') return ' °C';
+  if (member === 'minutes' || member.endsWith('_minutes')) return ' min';
   return UNITS[member.slice(member.lastIndexOf('_'))] ?? '';
 }
 

@@ -5,4 +5,8 @@ import sys
 
 sys.path.insert(0, os.path.dirname(os.path.abspath(__file__)))
 
+import pytest  # noqa: E402
+
+pytest.register_assert_rewrite("timekeeper")
+
 from fixtures import *  # noqa: E402, F401, F403

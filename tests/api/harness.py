@@ -26,6 +26,7 @@ import contract
 
 HERE = os.path.dirname(os.path.abspath(__file__))
 ROOT = os.path.dirname(os.path.dirname(HERE))
+STORES_NOTHING = ("/sessions", "/preview", "/water-temperature", "/offers", "/timetable")  # and needs no key
 START_SECONDS = 30
 STOP_SECONDS = 30
 
@@ -325,7 +326,7 @@ class Client:
             sent["Authorization"] = f"Bearer {self.token}"
         if body is not None:
             sent["Content-Type"] = "application/json"
-        if method == "POST" and not path.endswith(("/sessions", "/preview")):
+        if method == "POST" and not path.endswith(STORES_NOTHING):
             sent["Idempotency-Key"] = uuid.uuid4().hex
         for name, value in headers.items():
             sent[name.replace("_", "-")] = value

@@ -41,7 +41,10 @@ test('a bakery that is new begins with its settings', async () => {
   await press('Save');
   await page.locator('#page').getByText('Saved: Fennel Row Bakery').waitFor();
   const bakery = await world.api('GET', '/bakery');
-  assert.deepEqual([bakery.currency, bakery.mixers], ['EUR', [{ code: 'big', min_g: 0, max_g: 20000.5 }]]);
+  assert.deepEqual(
+    [bakery.currency, bakery.mixers],
+    ['EUR', [{ code: 'big', min_g: 0, max_g: 20000.5, friction_c: null }]],
+  );
   assert.match(await page.locator('.wordmark').textContent(), /Fennel Row Bakery/);
   await enterBakery(world.api);
 });
@@ -60,7 +63,7 @@ test('a formula is worked out as it is typed, and saved', async () => {
   await page.locator('dd', { hasText: /^68\.6364 %$/ }).waitFor();
   assert.match(await worked(), /Prefermented flour9\.0909 %/);
   await field('Stage, stage 1').fill('Mix');
-  await field('Minutes, stage 1').fill('20');
+  await field('Takes, stage 1').fill('20');
   await press('Save');
   await page.locator('#page').getByText('Saved: White pan').waitFor();
   const stored = await world.api('GET', '/formulas/white-pan');

@@ -4,8 +4,9 @@ import assert from 'node:assert/strict';
 import { readFile } from 'node:fs/promises';
 import { createRequire } from 'node:module';
 import { after, before, test } from 'node:test';
-import { enterBakery, mixingDate, order } from './fixture.js';
+import { mixingDate, order } from './fixture.js';
 import { openPage, openWorld, signedIn, visit } from './harness.js';
+import { enterNight } from './night.js';
 
 let world;
 let axe;
@@ -14,7 +15,7 @@ let places;
 before(async () => {
   world = await openWorld();
   axe = await readFile(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
-  const { breadDay } = await enterBakery(world.api);
+  const { breadDay } = await enterNight(world.api);
   const { id } = await order(world.api, 'harbour-cafe', breadDay, { 'table-loaf': 40, 'dark-loaf': 12 });
   const date = await mixingDate(world.api, breadDay);
   await world.api('POST', `/mixing-lists/${date}/prints`, {});
@@ -28,6 +29,9 @@ before(async () => {
     needs: `#/needs/${breadDay}`,
     'mixing list': `#/mixing/${date}`,
     print: `#/mixing/${date}/print/1`,
+    timetable: `#/timetable/${breadDay}`,
+    'run sheet': `#/run-sheet/${date}`,
+    water: '#/water',
     formulas: '#/formulas',
     formula: '#/formulas/dark',
     'new formula': '#/formulas/+new',
@@ -112,6 +116,9 @@ test('a role sees only what it may use', async () => {
     'Orders',
     'Production',
     'Mixing list',
+    'Timetable',
+    'Run sheet',
+    'Water',
     'Needs',
     'Customers',
     'Products',
@@ -137,7 +144,7 @@ test('the counter is asked for nothing that tells a cost, and sees none', async 
     assert.doesNotMatch(await page.locator('#page').textContent(), MONEY, hash);
   }
   assert.deepEqual(
-    asked.filter((url) => /needs|cost|prices|people|tokens|mixing/.test(url)),
+    asked.filter((url) => /needs|cost|prices|people|tokens|mixing|timetable|run-sheet/.test(url)),
     [],
   );
   await visit(page, places.needs);

@@ -11,6 +11,7 @@ import pytest
 
 import contract
 from bakehouse import ALL, day, open_bakehouse
+from clockwork import AT_WORK, STARTER, now, text
 from harness import place
 
 SECONDS = int(os.environ.get("MORROWLOAF_FUZZ_SECONDS", "8"))
@@ -66,7 +67,27 @@ def targets(owner):
     order = place(owner, "cafe", day(1), bun=5, country_loaf=2)
     body = {member: order[member] for member in ("customer", "date", "lines")}
     bodies = [("PUT", path, value) for path, value in ALL.items()] + [("POST", "/orders", body), ("PUT", order.location[7:], body)] * 4
-    return bodies + [("POST", "/formulas/preview", {**value, "code": "trial"}) for path, value in ALL.items() if path.startswith("/formulas")]
+    bodies += [("POST", "/formulas/preview", {**value, "code": "trial"}) for path, value in ALL.items() if path.startswith("/formulas")]
+    return bodies + by_the_clock(owner)
+
+
+def by_the_clock(owner):
+    """Settings with ovens and shifts, a starter that ripens, a bake; its log, temperatures, moves and questions."""
+    owner.post("/starters/levain/log", {"kind": "begun", "g": 1000000})
+    task = owner.get(f"/days/{day(1)}/timetable")["tasks"][0]
+    warm = {"dough_c": 26, "flour_c": 21, "room_c": 22.5}
+    stages = [{"stage": "mix", "minutes": 15, "uses": "mixer", "hands": 1}, {"stage": "retard", "minutes": 600, "uses": "cold", "most_minutes": 900, "at": "4 °C"},
+              {"stage": "bake", "minutes": 45, "uses": "oven"}]
+    bake = {"per_place": 14, "steps": [{"c": 250, "minutes": 10, "steam": True}, {"c": 225.5, "minutes": 28}]}
+    puts = [("/bakery", AT_WORK), ("/starters/levain", STARTER), ("/formulas/country", {**ALL["/formulas/country"], "stages": stages}),
+            ("/products/bun", {**ALL["/products/bun"], "bake": bake}), (f"/mixing-lists/{day(0)}/temperatures", {"room_c": 23, "tap_c": "14.5"}),
+            (f"/days/{day(1)}/moves", {"moves": [{"task": task["id"], "begins_at": task["begins_at"]}]})]
+    posts = [("/starters/levain/log", {"kind": "taken", "g": "0.001", "at": text(now())}), ("/starters/levain/log", {"kind": "weighed", "g": 900000}),
+             ("/starters/levain/log", {"kind": "fed", "seed_g": 200, "flour_g": 300, "water_g": 300, "c": 25}), ("/starters/levain/log", {"kind": "reversed", "reverses": 1}),
+             ("/starters/levain/log", {"kind": "chilled", "c": 4, "note": "Holidays"}), ("/dough-temperatures", {**warm, "formula": "country", "water_c": 18, "mixer": "spiral"}),
+             ("/water-temperature", {**warm, "friction_c": 8, "tap_c": 14, "water_g": 12000}), ("/water-temperature", {"dough_f": 75, "flour_f": 65, "room_f": 65, "friction_f": 8}),
+             (f"/days/{day(1)}/offers", {"product": "bun", "pieces": 40}), (f"/days/{day(1)}/timetable", {"moves": [{"task": task["id"], "begins_at": task["begins_at"]}]})]
+    return [("PUT", path, body) for path, body in puts * 2] + [("POST", path, body) for path, body in posts]
 
 
 def test_no_body_is_answered_with_anything_but_success_or_a_problem_of_its_own(owner, targets):

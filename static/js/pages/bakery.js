@@ -2,8 +2,8 @@
 import * as api from '../api.js';
 import { h } from '../dom.js';
 import { Editor } from '../editor.js';
+import { bakingFields } from '../equipment.js';
 import { clock, grams, text } from '../fields.js';
-import { rows } from '../rows.js';
 import { loadSession } from '../session.js';
 
 export async function show(view) {
@@ -21,7 +21,7 @@ export async function show(view) {
     after: '#/bakery',
     saved: sessionChanged,
     fields: fields(),
-    initial: { mixers: [], ready_at: '06:30', day_starts_at: '12:00', scale_g: 1 },
+    initial: { mixers: [], ovens: [], shifts: [], ready_at: '06:30', day_starts_at: '12:00', scale_g: 1 },
   });
   editor.element.append(zones);
   return view.frame('Bakery', 'The bakery', editor.element);
@@ -44,29 +44,9 @@ function fields() {
       label: 'A working day starts at',
       hint: 'One night’s work is one mixing list: it lasts until that time of the next day',
     }),
-    rows({
-      name: 'mixers',
-      label: 'Mixers',
-      one: 'mixer',
-      add: 'Add a mixer',
-      hint: 'The least and the most dough that each takes.',
-      blanks: 1,
-      columns: [
-        {
-          label: 'Short name',
-          class: 'what',
-          make: () => [text({ name: 'code', label: 'Short name', quiet: true, required: true, code: true, max: 63 })],
-        },
-        { label: 'Least', class: 'share', make: () => [grams({ name: 'min_g', label: 'Least', quiet: true })] },
-        {
-          label: 'Most',
-          class: 'share',
-          make: () => [grams({ name: 'max_g', label: 'Most', quiet: true, required: true })],
-        },
-      ],
-    }),
     grams({ name: 'scale_g', label: 'Division of the scale', hint: 'What it shows changes by this' }),
     grams({ name: 'small_scale_g', label: 'Division of the small scale', hint: 'Empty: there is none' }),
     grams({ name: 'small_below_g', label: 'The small scale weighs what is lighter than' }),
+    ...bakingFields(),
   ];
 }

@@ -3,10 +3,11 @@ import { h, debounce } from '../dom.js';
 import * as api from '../api.js';
 import { codeFrom } from '../codes.js';
 import { Editor, NEW, codeField } from '../editor.js';
-import { area, celsius, choice, count, percent, text, yes } from '../fields.js';
+import { area, celsius, choice, percent, text, yes } from '../fields.js';
 import { FormulaPreview } from '../formula-preview.js';
 import { revisionsPanel } from '../revisions.js';
 import { rows } from '../rows.js';
+import { stageRows } from '../stage-rows.js';
 import { THING_ALIAS, packThing, thingChoices, thingOf } from '../things.js';
 import { BASES } from '../wording.js';
 
@@ -83,7 +84,7 @@ class FormulaPage {
         choices: this.book.mixers.map(({ code }) => [code, code]),
       }),
       hand,
-      this.#stageRows(),
+      stageRows(),
       area({ name: 'note', label: 'Note' }),
     ];
   }
@@ -148,39 +149,6 @@ class FormulaPage {
 
   #meaning(thing, of) {
     return this.#hasMeaning(thing) ? of : 'pct';
-  }
-
-  #stageRows() {
-    return rows({
-      name: 'stages',
-      label: 'Stages, from mixing to ready',
-      one: 'stage',
-      add: 'Add a stage',
-      blanks: 1,
-      sorted: true,
-      class: 'stages',
-      hint: 'Counted back from the time the bread must be ready, they say when its mixing begins.',
-      columns: [
-        {
-          label: 'Stage',
-          class: 'what',
-          make: () => [
-            text({ name: 'stage', label: 'Stage', quiet: true, required: true, max: 100 }),
-            text({ name: 'at', label: 'Where or how warm', quiet: true, max: 100, placeholder: 'where, how warm' }),
-          ],
-        },
-        {
-          label: 'Minutes',
-          class: 'minutes',
-          make: () => [count({ name: 'minutes', label: 'Minutes', unit: 'min', quiet: true, required: true })],
-        },
-        {
-          label: 'Hands',
-          class: 'hands',
-          make: () => [count({ name: 'hands', label: 'Pairs of hands', unit: 'hands', quiet: true })],
-        },
-      ],
-    });
   }
 
   begin() {

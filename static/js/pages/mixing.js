@@ -3,6 +3,8 @@ import { h, button, link } from '../dom.js';
 import * as api from '../api.js';
 import { dayHeading, dayStepper } from '../day.js';
 import { dayWords, momentWords } from '../dates.js';
+import { degreesChooser, whenDegreesChange } from '../degrees.js';
+import { doughPanel, nightPanel } from '../dough-temperature.js';
 import { tellError } from '../messages.js';
 import { Once } from '../once.js';
 import { changesTable, isChanged } from '../print-changes.js';
@@ -19,15 +21,41 @@ export async function show(view, wanted) {
     past && list.last_print
       ? (await api.get(`/mixing-lists/${date}/prints/${list.last_print.number}`, view)).body
       : null;
-  const empty = (kept ?? list).mixes.length === 0;
+  const live = past || list.mixes.length === 0 ? null : await liveParts(view, date, list);
+  const place = h('div', {});
+  const draw = () =>
+    place.replaceChildren(sheet(kept ?? live?.list ?? list, { ticks: past ? null : new Ticks(date), mark: null }));
+  if (live) live.draw = draw;
+  draw();
+  whenDegreesChange(view, draw);
   return view.frame(
     `Mixing list of ${dayWords(date, today())}`,
     dayHeading('Mixing list', date),
-    dayStepper(date, (day) => `#/mixing/${day}`, 'Mixing date'),
-    past ? pastNote(list, empty) : h('div', { class: 'print-state' }, printState(list, date)),
-    past || empty ? null : printButton(date, list),
-    sheet(kept ?? list, { ticks: past ? null : new Ticks(date), mark: null }),
+    h('div', { class: 'day-tools' }, dayStepper(date, (day) => `#/mixing/${day}`, 'Mixing date'), degreesChooser()),
+    past ? pastNote(list, (kept ?? list).mixes.length === 0) : (live?.state ?? h('div', { class: 'print-state' }, printState(list, date))),
+    live ? [printButton(date, list), live.panels] : null,
+    place,
   );
+}
+
+/* What can still change: whether the print holds, what was measured, what came out of it. */
+async function liveParts(view, date, list) {
+  const [measured, bakery] = await Promise.all([
+    api.get(`/mixing-lists/${date}/temperatures`, view),
+    api.get('/bakery', view),
+  ]);
+  const live = { list, draw: () => {} };
+  live.state = h('div', { class: 'print-state' }, printState(list, date));
+  const saved = async () => {
+    live.list = (await api.get(`/mixing-lists/${date}`, view)).body;
+    live.state.replaceChildren(printState(live.list, date));
+    live.draw();
+  };
+  live.panels = [
+    nightPanel(view, { date, measured, usual: bakery.body, saved }),
+    bakery.body.mixers.length ? doughPanel(view, { list, mixers: bakery.body.mixers, saved }) : null,
+  ];
+  return live;
 }
 
 function pastNote(list, empty) {

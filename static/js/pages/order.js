@@ -9,6 +9,8 @@ import { confirm } from '../dialog.js';
 import { addDays, dayWords, isDate } from '../dates.js';
 import { dropDraft, keepDraft, readDraft } from '../drafts.js';
 import { area, date as dateField } from '../fields.js';
+import { LastOrders } from '../offer-clock.js';
+import { Offers } from '../offer.js';
 import { carry, clearMessages, sentence, speak, tell, tellError } from '../messages.js';
 import { kilos, whole } from '../number.js';
 import { linesByProduct } from '../order-sums.js';
@@ -22,7 +24,7 @@ export async function show(view, date, id) {
     id === 'new' ? null : api.get(`/orders/${id}`, view),
   ]);
   rememberBreadDay(date);
-  const sheet = new OrderSheet(date, customers, products, stored);
+  const sheet = new OrderSheet(view, { date, customers, products, stored });
   const name = stored ? (customers.find((one) => one.code === stored.body.customer)?.name ?? 'Order') : 'New order';
   const element = view.frame(
     name,
@@ -34,7 +36,7 @@ export async function show(view, date, id) {
 }
 
 class OrderSheet {
-  constructor(date, customers, products, stored) {
+  constructor(view, { date, customers, products, stored }) {
     this.day = date;
     this.stored = stored;
     this.draftName = `${date}/${stored ? stored.body.id : 'new'}`;
@@ -55,6 +57,12 @@ class OrderSheet {
       first: stored !== null,
       onchange: () => this.#changed(),
       onlast: () => this.save(),
+      onask: (code) => this.offers.ask(code),
+    });
+    this.lastOrders = new LastOrders(view, this.pieces);
+    this.offers = new Offers(view, this.pieces, {
+      breadDay: () => this.date.input.value,
+      ordered: (code) => this.#savedPieces(code),
     });
     this.date = dateField({ name: 'date', label: 'Bread day' });
     this.note = area({ name: 'note', label: 'Note', rows: 1 });
@@ -138,6 +146,18 @@ class OrderSheet {
     this.#total();
   }
 
+  /* Pieces that this order has for the day that is typed, as it is saved. */
+  #savedPieces(code) {
+    const saved = this.stored?.body;
+    if (!saved || saved.date !== this.date.input.value) return 0;
+    return linesByProduct(saved.lines).get(code) ?? 0;
+  }
+
+  #showLastOrders() {
+    const date = this.date.input.value;
+    if (isDate(date) && date !== this.lastOrders.date) this.lastOrders.show(date);
+  }
+
   #changed() {
     this.#total();
     this.#keep();
@@ -157,6 +177,8 @@ class OrderSheet {
 
   #total() {
     const { pieces, mg } = this.pieces.read();
+    this.offers.changed();
+    this.#showLastOrders();
     this.totals.replaceChildren(
       h('strong', {}, whole(pieces)),
       pieces === 1n ? ' piece' : ' pieces',

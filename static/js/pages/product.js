@@ -1,6 +1,7 @@
 /* A product; its raw and baked weight as they are typed. */
 import { h } from '../dom.js';
 import * as api from '../api.js';
+import { bakeField } from '../bake-field.js';
 import { Editor, NEW, codeField } from '../editor.js';
 import { area, choice, clock, count, grams, percent, text } from '../fields.js';
 import { GRAM_PLACES, PERCENT_PLACES, divideHalfEven, fromWire, grams as shown } from '../number.js';
@@ -27,7 +28,7 @@ export async function show(view, code) {
     nameOf,
     fields,
     after: isNew ? undefined : `#/products/${code}`,
-    initial: { parts: [], packaging: [] },
+    initial: { parts: [], packaging: [], bake: null },
   });
   const weights = h('dl', { class: 'key-figures' });
   const work = () => weights.replaceChildren(...weightFigures(editor.form.collect().value));
@@ -58,6 +59,7 @@ function fieldsFor(ingredients, formulas, stored) {
     grams({ name: 'declared_g', label: 'Declared weight' }),
     percent({ name: 'spare_pct', label: 'Spare', hint: 'Pieces baked beyond what is ordered' }),
     clock({ name: 'ready_at', label: 'Ready at', hint: 'Empty: as the bakery' }),
+    bakeField(),
     packagingRows(ingredients),
     area({ name: 'note', label: 'Note' }),
   ];

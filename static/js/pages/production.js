@@ -5,17 +5,23 @@ import { breadDayTabs, dayHeading, dayStepper } from '../day.js';
 import { dayWords, shortDay } from '../dates.js';
 import { aligned, figureCell, table } from '../figures.js';
 import { GRAM_PLACES, fromWire, kilos, whole } from '../number.js';
+import { sentence } from '../messages.js';
+import { Places, breakWords } from '../ribbon-words.js';
 import { currentBreadDay, may, rememberBreadDay, today } from '../session.js';
 
 export async function show(view, wanted) {
   const date = wanted ?? (await currentBreadDay());
   rememberBreadDay(date);
-  const { body } = await api.get(`/days/${date}/production`, view);
+  const [{ body }, late] = await Promise.all([
+    api.get(`/days/${date}/production`, view),
+    may('baker') ? notReady(view, date) : null,
+  ]);
   return view.frame(
     `Production for ${dayWords(date, today())}`,
     dayHeading('Production', date),
     dayStepper(date, (day) => `#/production/${day}`, 'Bread day'),
     breadDayTabs('production', date),
+    late,
     body.products.length === 0
       ? h('p', { class: 'empty' }, 'Nothing is ordered for this day.')
       : h(
@@ -25,6 +31,33 @@ export async function show(view, wanted) {
           h('section', {}, h('h2', {}, 'Doughs'), doughTable(body.doughs)),
         ),
   );
+}
+
+/* What the timetable says cannot be ready. It is told beside the pieces and never in their way: a
+ * timetable that cannot be had leaves a line of words. */
+async function notReady(view, date) {
+  const way = link(`#/timetable/${date}`, 'Timetable of this day');
+  try {
+    const { body } = await api.get(`/days/${date}/timetable`, view);
+    const tasks = new Map(body.tasks.map((task) => [task.id, task]));
+    const places = new Places(null, body.tasks);
+    const found = body.breaks.filter((one) => ['late', 'no-room'].includes(one.kind));
+    if (found.length === 0) return null;
+    return h(
+      'div',
+      { class: 'message bad' },
+      h('p', {}, h('strong', {}, 'Not all of it can be ready:')),
+      h(
+        'ul',
+        {},
+        found.map((one) => h('li', {}, sentence(breakWords(one, tasks, places)))),
+      ),
+      h('p', {}, way),
+    );
+  } catch (error) {
+    if (!(error instanceof api.Problem)) throw error;
+    return h('p', {}, 'Whether it can be ready is not known: ', error.detail, ' ', way);
+  }
 }
 
 function piecesTable(products) {

@@ -7,7 +7,7 @@ import { Form } from '../form.js';
 import { clearMessages, sentence, speak, tell, tellError } from '../messages.js';
 import { Once } from '../once.js';
 import { cautionsBlock, entryOf, isLogged, programme, summary } from '../raising-programme.js';
-import { keepWanted, keptWanted, queryOf, usualBegin, wantedFromAddress } from '../raising-wanted.js';
+import { begunAt, keepWanted, keptWanted, queryOf, usualBegin, wantedFromAddress } from '../raising-wanted.js';
 import { today } from '../session.js';
 import { entryWords, weightWords } from '../starter-words.js';
 import { moment } from '../time-fields.js';
@@ -83,7 +83,9 @@ class RaisingPage {
 
   /* The address, else what was kept when it began, else what is usual. */
   #beginWith() {
-    const kept = this.progress.begun ? { ...keptWanted(this.starter.code), begins: this.progress.begun.at } : {};
+    const { begun } = this.progress;
+    const before = begun ? keptWanted(this.starter.code) : {};
+    const kept = begun ? { ...before, begins: begunAt(before, begun.at) } : {};
     return {
       begins: usualBegin(addDays(today(), 1)),
       c: this.starter.stands_c,
@@ -171,14 +173,23 @@ class RaisingPage {
     this.busy = false;
   }
 
+  /* Days are counted from when it was really begun. */
+  async #begun(entry) {
+    const begins = begunAt(this.wanted, entry.at);
+    keepWanted(this.starter.code, { ...this.wanted, begins });
+    if (begins === this.wanted.begins) return;
+    this.form.write({ begins });
+    await this.work();
+  }
+
   async #post(step) {
     const once = this.onces.get(step.at) ?? new Once(`${this.path}/log`);
     this.onces.set(step.at, once);
     const body = entryOf(step);
     const { body: entry } = (await once.settle(body)) ?? (await once.send(body));
-    if (entry.kind === 'begun') keepWanted(this.starter.code, this.wanted);
     const { body: log } = await api.get(`${this.path}/log?limit=${LOG_SEEN}`);
     this.progress = progressOf(log);
+    if (entry.kind === 'begun') await this.#begun(entry);
     this.#draw(this.raising);
     tell('good', `Logged. ${entryWords(entry)}. ${weightWords(entry.on_hand_g)} on hand.`, [
       link(`#/starters/${this.starter.code}`, 'To its log', { class: 'button quiet' }),

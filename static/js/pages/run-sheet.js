@@ -61,7 +61,7 @@ function content(view, body, bakery) {
       button('Print', () => window.print(), { class: 'main' }),
       days.map((day) => link(`#/timetable/${day}`, `Timetable for ${dayWords(day, today())}`, { class: 'button quiet' })),
     ),
-    troubles(body, body.date),
+    troubles(body, places, body.date),
     h('div', { class: 'night' }, h('section', { class: 'night-list' }, place), ribbon.element),
   ];
 }

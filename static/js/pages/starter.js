@@ -27,6 +27,7 @@ export async function show(view, code) {
     starter.note ? h('p', { class: 'lead' }, starter.note) : null,
     page.stale,
     h('div', { class: 'starter-top' }, page.status, page.next),
+    page.trouble,
     page.entries.element,
     page.plan,
     page.log.element,
@@ -46,6 +47,7 @@ class StarterPage {
     this.path = `/starters/${starter.code}`;
     this.status = h('div', {});
     this.next = h('div', {});
+    this.trouble = h('div', { class: 'plan-trouble' });
     this.plan = h('div', {});
     this.stale = h('div', { class: 'stale-note', role: 'status' });
     this.entries = new Entries(starter, { logged: (entry) => this.#logged(entry) });
@@ -60,6 +62,7 @@ class StarterPage {
     const panel = nextPanel(plan, { feed: (feed) => this.feed(feed), take: (take) => this.take(take) });
     this.next.replaceChildren(panel ?? this.#nothingNext(plan));
     this.entries.update(plan);
+    this.trouble.replaceChildren((plan.now.state === 'none' ? null : trouble(plan)) ?? '');
     this.plan.replaceChildren(planSection(plan));
     this.stale.replaceChildren();
     if (focus) document.querySelector(`[data-focus="${focus}"]`)?.focus();

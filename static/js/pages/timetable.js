@@ -37,6 +37,7 @@ class Night {
     this.date = date;
     const clock = new WallClock(session().time_zone, timetable.tasks.map((task) => task.begins_at));
     const places = new Places(bakery, timetable.tasks);
+    this.places = places;
     this.moves = new Moves(view, {
       date,
       stored,
@@ -52,7 +53,7 @@ class Night {
       onchoose: (task) => this.moves.choose(task),
       ondrag: (task, moment) => this.moves.drag(task, moment),
     });
-    this.list = new TaskList({ date, only: date, places, onmove: (task) => this.moves.choose(task) });
+    this.list = new TaskList({ only: date, places, onmove: (task) => this.moves.choose(task) });
     this.summary = h('p', { class: 'night-summary' });
     this.troubles = h('div', { class: 'troubles' });
     this.movedNote = h('p', { class: 'actions moved-note' });
@@ -63,7 +64,13 @@ class Night {
       this.summary,
       this.troubles,
       this.movedNote,
-      h('section', { class: 'night-list' }, h('h2', {}, 'In order of time'), this.list.element),
+      h(
+        'section',
+        { class: 'night-list' },
+        h('h2', {}, 'In order of time'),
+        button('To the ribbon', () => this.ribbon.reach(), { class: 'quiet narrow-only' }),
+        this.list.element,
+      ),
       this.ribbon.element,
       this.moves.element,
     );
@@ -80,7 +87,7 @@ class Night {
     this.nothing.hidden = !empty || body.breaks.length > 0;
     this.full.hidden = empty && body.breaks.length === 0;
     this.ribbon.element.hidden = empty;
-    this.troubles.replaceChildren(...troubles(body, this.date).filter(Boolean));
+    this.troubles.replaceChildren(...troubles(body, this.places, this.date));
     this.#showMoved();
     this.list.show(body, { chosen });
     if (empty) return;

@@ -14,7 +14,7 @@ static fixed grams(const char *text)
 
 Test(batch, as_few_as_the_mixer_takes)
 {
-    struct mixer spiral = {"spiral", mg("5000"), mg("50000")};
+    struct mixer spiral = {.code = "spiral", .min_mg = mg("5000"), .max_mg = mg("50000")};
     cr_expect_eq(batch_count(grams("100"), &spiral), 1);
     cr_expect_eq(batch_count(grams("50000"), &spiral), 1);
     cr_expect_eq(batch_count(grams("50000.001"), &spiral), 2);
@@ -27,7 +27,7 @@ Test(batch, as_few_as_the_mixer_takes)
 /* Two full mixers reached by sums of thirds are two batches, not three. */
 Test(batch, rounding_noise_makes_no_batch)
 {
-    struct mixer spiral = {"spiral", 0, mg("50000")};
+    struct mixer spiral = {.code = "spiral", .max_mg = mg("50000")};
     cr_expect_eq(batch_count(grams("100000") + 500, &spiral), 2);
     cr_expect_eq(batch_count(grams("100000") - 500, &spiral), 2);
     cr_expect_eq(batch_count(grams("100000") + 1000000, &spiral), 3, "a nanogram is no noise");
@@ -35,7 +35,7 @@ Test(batch, rounding_noise_makes_no_batch)
 
 Test(batch, more_than_can_be_counted)
 {
-    struct mixer tiny = {"tiny", 0, 1};
+    struct mixer tiny = {.code = "tiny", .max_mg = 1};
     cr_expect_eq(batch_count(FIXED_MAX, &tiny), INT64_MAX);
 }
 

@@ -290,7 +290,7 @@ Test(trouble, totals_beyond_counting)
     the_product(w, "block")->parts[0].mg = INT64_C(9000000000000000000);
     open_world(w);
     order(w, "2027-05-09", "block", 1, "");
-    w->catalogue.bakery.mixers[0] = (struct mixer){"spiral", 0, mg("100")};
+    w->catalogue.bakery.mixers[0] = (struct mixer){.code = "spiral", .max_mg = mg("100")};
     w->catalogue.bakery.scale_mg = mg("190");
     expect_too_large(w, ask_list);
     w->catalogue.bakery.scale_mg = mg("210");

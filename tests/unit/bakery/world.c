@@ -273,7 +273,7 @@ void mixer(struct world *w, const char *code, const char *min, const char *max)
     struct bakery *b = &w->catalogue.bakery;
     struct mixer *list = room(w, b->mixer_count + 1, sizeof *list);
     if (b->mixer_count > 0) memcpy(list, b->mixers, b->mixer_count * sizeof *list);
-    list[b->mixer_count++] = (struct mixer){code, mg(min), mg(max)};
+    list[b->mixer_count++] = (struct mixer){.code = code, .min_mg = mg(min), .max_mg = mg(max)};
     b->mixers = list;
 }
 
