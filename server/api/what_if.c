@@ -208,7 +208,7 @@ bool post_price_limit(struct request *request)
 {
     struct question question;
     struct limit_wanted wanted;
-    int64_t net, micros = 0;
+    int64_t net = 0, micros = 0;
     bool exists;
     if (!open_question(request, &question) || !read_limit(&question, &wanted) ||
         !net_price(request, &question, wanted.product, &net) ||
