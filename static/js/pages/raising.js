@@ -6,7 +6,7 @@ import { celsius, grams } from '../fields.js';
 import { Form } from '../form.js';
 import { clearMessages, sentence, speak, tell, tellError } from '../messages.js';
 import { Once } from '../once.js';
-import { cautionsBlock, entryOf, isLogged, programme, summary } from '../raising-programme.js';
+import { cautionsBlock, entryOf, isLogged, isMixOf, programme, summary } from '../raising-programme.js';
 import { begunAt, keepWanted, keptWanted, queryOf, usualBegin, wantedFromAddress } from '../raising-wanted.js';
 import { today } from '../session.js';
 import { entryWords, weightWords } from '../starter-words.js';
@@ -138,7 +138,7 @@ class RaisingPage {
     }
     const { begun, feeds, onHand } = this.progress;
     const steps = raising.steps.filter(isLogged).length;
-    const done = begun && feeds < steps ? 1 + feeds : 0;
+    const done = isMixOf(raising, begun) && feeds < steps ? 1 + feeds : 0;
     this.place.replaceChildren(
       cautionsBlock(raising.cautions),
       summary(raising),
