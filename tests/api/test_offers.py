@@ -237,6 +237,16 @@ def test_the_oven_is_full(house):
     assert house.ask("loaf", 30)["possible"] == 11
 
 
+def test_the_oven_is_full_of_a_dough_with_a_preferment(house):
+    """The oven and the dough that is baked are named, not the preferment that would have to begin too early."""
+    ready = ready_in(8)
+    house.settings(mixers=[{"code": "spiral", "max_g": 500000}], ovens=[{"code": "stone"}])
+    house.bread("sponge", [{"stage": "mix", "minutes": 10}, {"stage": "ferment", "minutes": 230}], ready)
+    house.bread("loaf", OVEN_STAGES, ready, lines=[{"formula": "sponge", "pct": 20}], bake={"per_place": 10, "steps": [{"c": 230, "minutes": 60}]})
+    reason = refused(house, "loaf", 45, "oven-full", 20)
+    assert (reason.get("oven"), reason.get("formula")) == ("stone", "loaf"), reason
+
+
 def test_another_deck_takes_more(house):
     house.settings(mixers=[{"code": "spiral", "max_g": 500000}], ovens=[{"code": "stone", "decks": 3, "places": 2}])
     house.bread("loaf", OVEN_STAGES, ready_in(4), bake={"per_place": 10, "steps": [{"c": 230, "minutes": 60}]})
