@@ -13,6 +13,7 @@ import { entryWords, weightWords } from '../starter-words.js';
 import { moment } from '../time-fields.js';
 
 const LOG_SEEN = 200; // entries: more than any programme has
+const SPOONFULS = 300; // grams: what was begun with more came from another pot
 
 export async function show(view, code) {
   const path = `/starters/${code}`;
@@ -84,8 +85,9 @@ class RaisingPage {
   /* The address, else what was kept when it began, else what is usual. */
   #beginWith() {
     const { begun } = this.progress;
-    const before = begun ? keptWanted(this.starter.code) : {};
-    const kept = begun ? { ...before, begins: begunAt(before, begun.at) } : {};
+    const before = keptWanted(this.starter.code);
+    const raised = begun && (before.begins || Number(begun.delta_g) <= SPOONFULS);
+    const kept = raised ? { ...before, begins: begunAt(before, begun.at) } : {};
     return {
       begins: usualBegin(addDays(today(), 1)),
       c: this.starter.stands_c,
