@@ -91,6 +91,14 @@ static bool late_with(const struct offer_case *offer, const struct offer_view *t
     return true;
 }
 
+/* What is not there takes no blame. */
+static bool has_any(const struct bakery *bakery, enum offer_cause cause)
+{
+    if (cause == FOR_OVEN) return bakery->oven_count > 0;
+    if (cause == FOR_COLD) return bakery->cold_mg > 0;
+    return true;
+}
+
 bool offer_cause_of(const struct offer_case *offer, const struct offer_view *trial,
                     enum offer_cause *cause)
 {
@@ -98,10 +106,12 @@ bool offer_cause_of(const struct offer_case *offer, const struct offer_view *tri
         enum offer_cause cause;
         bool (*make_room)(const struct reckoning *, struct catalogue *);
     } rows[] = {{FOR_MIXER, free_mixers}, {FOR_OVEN, free_ovens}, {FOR_COLD, free_cold}};
+    const struct bakery *bakery = &trial->reckoning.catalogue->bakery;
     int64_t least = INT64_MAX;
     *cause = FOR_MIXER;
     for (size_t n = 0; n < sizeof rows / sizeof *rows && least > 0; n++) {
         int64_t late;
+        if (!has_any(bakery, rows[n].cause)) continue;
         if (!late_with(offer, trial, rows[n].make_room, &late)) return false;
         if (late >= least) continue;
         least = late;

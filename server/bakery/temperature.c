@@ -14,8 +14,8 @@
 
 enum {
     FREEZING_F = 32 * DEGREE,
-    MELTING_C = 797000, /* a gram of ice melts by what a gram of water gives off over 79.7 C, */
-    MELTING_F = MELTING_C / 5 * 9, /* which is 143.46 F exactly */
+    MELTING_C = 800000, /* a gram of ice melts by what a gram of water gives off over 80 C, */
+    MELTING_F = MELTING_C / 5 * 9, /* which is 144 F */
     MISSING_TEXT_MAX = 400,
     FRICTIONS = 5,        /* so many of the last are looked at */
     FRICTIONS_ENOUGH = 3, /* so many of one formula tell more than the mixer's others */

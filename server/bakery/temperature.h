@@ -6,8 +6,9 @@
  *     water = factors x dough - flour - room - friction [- preferment]
  * with 3 factors, or 4 when a preferment or starter goes in. Friction is a difference: it converts
  * between scales without the 32 degrees. Ice replaces part of the water and warms to its
- * temperature by what the rest gives off: ice / water = (tap - target) / (tap + 79.7) in degrees
- * Celsius, 79.7 calories melting a gram of ice (CRC handbook, from memory).
+ * temperature by what the rest gives off: ice / water = (tap - target) / (tap + 80) in degrees
+ * Celsius, (tap - target) / (tap + 112) in Fahrenheit: the trade's tables reckon with 80 calories
+ * to melt a gram of ice, which is within half a percent of the 79.7 of the handbooks.
  */
 #ifndef MORROWLOAF_BAKERY_TEMPERATURE_H
 #define MORROWLOAF_BAKERY_TEMPERATURE_H
@@ -56,7 +57,7 @@ struct water {
 };
 
 /* False when the figures are out of all range: temperatures beyond int32_t degrees, less water than
- * none, or ice asked for of a tap of -79.7 C and below. The weights are exact in both scales: the
+ * none, or ice asked for of a tap of -80 C and below. The weights are exact in both scales: the
  * same temperatures give the same ice to the milligram wherever the conversion itself is exact. */
 bool water_for(const struct water_wanted *wanted, struct water *out);
 

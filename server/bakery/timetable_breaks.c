@@ -139,7 +139,7 @@ static void break_waits(struct breaking *breaking)
         if (task->task.stage->most_minutes > 0)
             allowed = task->task.stage->most_minutes -
                       (task->task.ends - task->task.begins) / SECONDS_PER_MINUTE;
-        int64_t too_long = task->task.waits_minutes - (allowed > 0 ? allowed : 0);
+        int64_t too_long = task->task.waits_minutes - allowed;
         if (too_long > 0)
             tell(breaking, BREAK_WAITS, task, &breaking->shop->tasks[task->taken_by],
                  too_long * SECONDS_PER_MINUTE);

@@ -109,20 +109,6 @@ static struct shop_task *new_task(struct shop *shop, size_t job, size_t op,
     return to;
 }
 
-/* A last stage that may last longer does so until the first that needs its dough. */
-static void stretch_last(const struct shop *shop, size_t job, struct shop_task *to)
-{
-    const struct schedule_job *of = &shop->jobs[job];
-    instant ends = to->task.begins + stage_seconds(to->task.stage->most_minutes);
-    if (of->due < ends) ends = of->due;
-    for (size_t n = 0; n < of->feed_count; n++) {
-        instant begins = places_of(shop, of->feeds[n])->begins;
-        if (begins < ends) ends = begins;
-    }
-    if (of->feed_count > 0 && to->machine == SCHEDULE_NONE && ends > to->task.ends)
-        to->task.ends = ends;
-}
-
 static bool add_batch_tasks(struct shop *shop, size_t job)
 {
     const struct shop_job *info = &shop->job_infos[job];
@@ -137,7 +123,6 @@ static bool add_batch_tasks(struct shop *shop, size_t job)
         to->task.dough_mg = mix->batch_mg;
         to->task.id = batch_id(shop, info, n);
         set_bread_days(&to->task, mix->planned->bread_days, mix->planned->bread_day_count);
-        if (n + 1 == mix->before_count) stretch_last(shop, job, to);
         if (!to->task.id) return fail_memory(shop->reckoning->fails);
     }
     return true;

@@ -18,7 +18,7 @@ function stepRows() {
     columns: [
       {
         label: 'Oven at',
-        class: 'what heat',
+        class: 'share',
         make: () => [celsius({ name: 'c', label: 'Oven at', quiet: true, required: true })],
       },
       {
@@ -26,7 +26,7 @@ function stepRows() {
         class: 'share',
         make: () => [span({ name: 'minutes', label: 'For', quiet: true, required: true })],
       },
-      { label: 'Steam', class: 'share', make: () => [yes({ name: 'steam', label: 'steam' })] },
+      { label: 'Steam', class: 'steam', make: () => [yes({ name: 'steam', label: 'steam' })] },
     ],
   });
 }
@@ -35,6 +35,7 @@ export function bakeField() {
   const place = count({
     name: 'per_place',
     label: 'Pieces on one tray, or on the stone of one deck',
+    unit: 'pieces',
     hint: 'Empty: not baked, or not by plan',
   });
   const steps = stepRows();

@@ -2,12 +2,15 @@
 import { h, button } from './dom.js';
 import { clockOf, dateOf, dayWords, momentWords } from './dates.js';
 import { today } from './session.js';
-import { gramsOf } from './starter-words.js';
+import { GRAM_PLACES, fromWire, show } from './number.js';
 import { weighing } from './starter-plan.js';
 
 const WHAT = { mix: 'Mix', stir: 'Stir', feed: 'Feed', ready: 'Ready' };
 
 const isAny = (json) => Number(json) > 0;
+
+/* A tenth of a gram is plenty here; what is logged is exact. */
+const gramsOf = (json) => show(fromWire(json, GRAM_PLACES), GRAM_PLACES, { max: 1 });
 
 /* [name, grams] of what goes into the pot at a step. */
 function partsOf(step) {
@@ -37,6 +40,12 @@ export function entryOf(step) {
   return { kind: 'fed', seed_g: step.keep_g, flour_g: step.flour_g, water_g: step.water_g };
 }
 
+/* Whether an entry "begun" is this programme's mix, give or take: another browser knows of no spoon. */
+export function isMixOf(raising, begun) {
+  const mix = Number(raising.steps.find((step) => step.kind === 'mix')?.after_g ?? 0);
+  return begun !== null && Math.abs(Number(begun.delta_g) - mix) * 4 <= mix;
+}
+
 export const isLogged = (step) => step.kind === 'mix' || step.kind === 'feed';
 
 function weights(step) {
@@ -52,7 +61,7 @@ function weights(step) {
           ` of ${gramsOf(step.before_g)}\u00a0g.`,
         )
       : null,
-    weighing(partsOf(step)),
+    weighing(partsOf(step), gramsOf),
     h('p', { class: 'running' }, `Makes ${gramsOf(step.after_g)}\u00a0g`),
   ];
 }

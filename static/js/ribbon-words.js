@@ -1,6 +1,6 @@
 /* What a task of the timetable is, in words: the same words on the ribbon, in the list beside it and on
  * the run sheet. */
-import { clockOf, clockOn, dateOf, duration, joinWords, shortDay } from './dates.js';
+import { clockOf, clockOn, dateOf, daysBetween, duration, joinWords, shortDay } from './dates.js';
 import { degrees } from './degrees.js';
 import { GRAM_PLACES, fromWire, kilos, whole } from './number.js';
 
@@ -89,26 +89,30 @@ export function taskDetails(task, tasks, only = null) {
     task.kind === 'load' && task.steps.length ? bakeWords(task.steps) : null,
     task.kind === 'preheat' ? preheatWords(task, tasks) : null,
     task.kind !== 'load' || !task.steps.length ? task.at : null,
-    isLastOfItsBread(task, tasks) ? `may be packed from ${clockOn(task.ends_at, dateOf(task.begins_at))}` : null,
-    task.waits_minutes > 0 ? `${task.waits_minutes}${MINUTE} longer than it should` : null,
+    isLastOfItsBread(task, tasks) ? `may be packed from ${untilWords(task)}` : null,
+    task.waits_minutes > 0 ? `of it ${duration(task.waits_minutes)} of waiting` : null,
     forWords(task, only),
   ].filter(Boolean);
 }
 
-function isLastOfItsBread(task, tasks) {
+export function isLastOfItsBread(task, tasks) {
   if (task.kind !== 'cool') return false;
   return ![...tasks.values()].some((one) => one.kind === 'cool' && one.after.includes(task.id));
 }
 
 export function forWords(task, only) {
   if (task.for.length === 1 && task.for[0] === only) return null;
-  return task.for.length ? `for ${joinWords(task.for.map(shortDay))}` : null;
+  const near = (day) => only !== null && Math.abs(daysBetween(only, day)) < 4; // a weekday says enough
+  return task.for.length ? `for ${joinWords(task.for.map((day) => (near(day) ? shortDay(day).slice(0, 3) : shortDay(day))))}` : null;
 }
 
 export const handsWords = (hands) => (hands === 1 ? 'one pair of hands' : `${hands} pairs of hands`);
 
-/* Until when, with the weekday only where it is another than that of the begin. */
-export const untilWords = (task) => clockOn(task.ends_at, dateOf(task.begins_at));
+const NIGHT = 12 * 60; // minutes within which a clock time is not taken for another day's
+
+/* Until when; with the weekday where the clock alone might be misread. */
+export const untilWords = (task) =>
+  task.minutes < NIGHT ? clockOf(task.ends_at) : clockOn(task.ends_at, dateOf(task.begins_at));
 
 /* "02:10 to 02:40: 3 pairs of hands are needed, 2 are there" */
 export function shortHandsWords(one, date) {

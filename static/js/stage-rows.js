@@ -4,9 +4,9 @@ import { rows } from './rows.js';
 import { span } from './time-fields.js';
 
 const USES = [
-  ['mixer', 'the mixer'],
-  ['oven', 'the oven'],
-  ['cold', 'the cold'],
+  ['mixer', 'mixer'],
+  ['oven', 'oven'],
+  ['cold', 'cold'],
 ];
 
 export function stageRows() {
@@ -35,7 +35,7 @@ export function stageRows() {
         class: 'minutes',
         make: () => [
           span({ name: 'minutes', label: 'Takes', quiet: true, required: true }),
-          span({ name: 'most_minutes', label: 'At most', quiet: true, placeholder: 'at most', unit: 'at most' }),
+          span({ name: 'most_minutes', label: 'At most', quiet: true, placeholder: 'most', unit: 'most' }),
         ],
       },
       {
@@ -43,7 +43,7 @@ export function stageRows() {
         class: 'uses',
         make: () => [
           choice({ name: 'uses', label: 'Takes up', quiet: true, choices: USES, empty: '—' }),
-          count({ name: 'hands', label: 'Pairs of hands', unit: 'hands', quiet: true, placeholder: 'hands' }),
+          count({ name: 'hands', label: 'Pairs of hands', unit: 'hands', quiet: true }),
         ],
       },
     ],

@@ -33,7 +33,7 @@ export function nextWords(plan) {
 /* --- what to do next --- */
 
 /* The parts to weigh, big: [name, grams]. */
-export function weighing(parts) {
+export function weighing(parts, shown = gramsOf) {
   return h(
     'ul',
     { class: 'weighing' },
@@ -41,7 +41,7 @@ export function weighing(parts) {
       h(
         'li',
         {},
-        h('strong', {}, gramsOf(json), h('span', { class: 'unit' }, ' g')),
+        h('strong', {}, shown(json), h('span', { class: 'unit' }, ' g')),
         ' ',
         h('span', { class: 'of' }, name),
       ),
@@ -226,9 +226,9 @@ function takeRow(take) {
     'Take',
     [
       h('strong', {}, `${gramsOf(take.g)}\u00a0g`),
-      ` for ${take.name}`,
+      ' for ',
+      link(`#/mixing/${take.mixing_date}`, take.name, { title: `Mixing list of ${shortDay(take.mixing_date)}` }),
       take.left_g === null ? h('span', { class: 'missing' }, ': not to be had in time') : null,
-      h('span', { class: 'sub' }, link(`#/mixing/${take.mixing_date}`, `Mixing list of ${shortDay(take.mixing_date)}`)),
     ],
     take.left_g,
   ];

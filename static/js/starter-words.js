@@ -58,14 +58,15 @@ export function ratioWords({ seed, flour, water }) {
   return [seed, flour, water].map((part) => percent(fromWire(part, PERCENT_PLACES))).join('\u00a0: ');
 }
 
+const g = (json) => `${gramsOf(json)}\u00a0g`;
+
 /* What an entry did, without when and by whom. */
 const SAYS = {
-  begun: (entry) => `Begun with ${weightWords(entry.delta_g)}`,
-  fed: (entry) =>
-    `Fed: ${weightWords(entry.seed_g)} of seed, ${weightWords(entry.flour_g)} of flour, ${weightWords(entry.water_g)} of water`,
-  taken: (entry) => `Taken: ${weightWords(lessOf(entry))}`,
-  discarded: (entry) => `Thrown away: ${weightWords(lessOf(entry))}`,
-  weighed: (entry) => `Weighed: ${weightWords(entry.on_hand_g)}`,
+  begun: (entry) => `Begun with ${g(entry.delta_g)}`,
+  fed: (entry) => `Fed: ${g(entry.seed_g)} of seed, ${g(entry.flour_g)} of flour, ${g(entry.water_g)} of water`,
+  taken: (entry) => `Taken: ${g(lessOf(entry))}`,
+  discarded: (entry) => `Thrown away: ${g(lessOf(entry))}`,
+  weighed: (entry) => `Weighed: ${g(entry.on_hand_g)}`,
   chilled: () => 'Put in the cold',
   woken: () => 'Woken',
   ripe: () => 'Was ripe',

@@ -237,6 +237,16 @@ def test_the_oven_is_full(house):
     assert house.ask("loaf", 30)["possible"] == 11
 
 
+def test_the_oven_is_full_of_a_dough_with_a_preferment(house):
+    """The oven and the dough that is baked are named, not the preferment that would have to begin too early."""
+    ready = ready_in(8)
+    house.settings(mixers=[{"code": "spiral", "max_g": 500000}], ovens=[{"code": "stone"}])
+    house.bread("sponge", [{"stage": "mix", "minutes": 10}, {"stage": "ferment", "minutes": 230}], ready)
+    house.bread("loaf", OVEN_STAGES, ready, lines=[{"formula": "sponge", "pct": 20}], bake={"per_place": 10, "steps": [{"c": 230, "minutes": 60}]})
+    reason = refused(house, "loaf", 45, "oven-full", 20)
+    assert (reason.get("oven"), reason.get("formula")) == ("stone", "loaf"), reason
+
+
 def test_another_deck_takes_more(house):
     house.settings(mixers=[{"code": "spiral", "max_g": 500000}], ovens=[{"code": "stone", "decks": 3, "places": 2}])
     house.bread("loaf", OVEN_STAGES, ready_in(4), bake={"per_place": 10, "steps": [{"c": 230, "minutes": 60}]})
@@ -258,18 +268,26 @@ SHAPE = [{"stage": "shape", "minutes": 30, "hands": 2}, {"stage": "proof", "minu
 
 
 def test_hands_are_short(house):
-    """Two pairs are there day and night; two doughs that are shaped at once want four."""
+    """Two pairs are there day and night. Each dough wants both for half an hour, which may be half an hour earlier or later: three
+    of them fit into that hour and a half, the fourth is an hour of hands too many."""
     house.settings(shifts=[{"from": "00:00", "to": "00:00", "hands": 2}])
     ready = ready_in(72)
-    for code in ("loaf", "other", "plain"):
+    for code in ("first", "second", "third", "fourth", "plain"):
         house.bread(code, SHAPE if code != "plain" else [{"stage": "rest", "minutes": 90}], ready, by_hand=True)
-    assert house.ask("loaf", 30)["answer"] == "yes"
-    house.order("loaf", 30)
-    assert house.ask("loaf", 30)["answer"] == "yes", "of the same dough no more hands are needed"
-    reason = refused(house, "other", 3, "hands-short", 0)
-    assert reason["short_minutes"] == 30 * 2, "two pairs for half an hour"
-    house.order("other", 1)
+    for code in ("first", "second", "third"):
+        assert house.ask(code, 30)["answer"] == "yes", code
+        house.order(code, 30)
+    assert house.ask("first", 30)["answer"] == "yes", "of the same dough no more hands are needed"
+    reason = refused(house, "fourth", 3, "hands-short", 0)
+    assert reason["short_minutes"] == 60
+    house.order("fourth", 1)
     assert house.ask("plain", 5)["answer"] == "yes", "a night that is too short of hands refuses nothing that wants none"
+
+
+def test_a_task_for_more_hands_than_are_ever_there(house):
+    house.settings(shifts=[{"from": "00:00", "to": "00:00", "hands": 1}])
+    house.bread("loaf", SHAPE, ready_in(72), by_hand=True)
+    refused(house, "loaf", 2, "hands-short", 0)
 
 
 def test_nobody_is_there(house):

@@ -62,6 +62,8 @@ def test_every_operation_answers_as_described(owner, baker, server):
     for path in (printed.location, f"/mixing-lists/{day(0)}/prints", f"/mixing-lists/{day(0)}"):
         assert baker.get(path).status == 200
     walk_by_the_clock(owner, baker)
+    for path in ("/starters/spare",):  # of which nothing is logged
+        assert (owner.put(path, ALL["/starters/levain"]).status, owner.delete(path).status) == (201, 204)
     walk_through_access(owner, Client(server))
     owner.delete(order.location)
     for path in reversed(ALL):

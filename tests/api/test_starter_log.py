@@ -10,7 +10,7 @@ from decimal import Decimal
 import pytest
 
 from clockwork import DAY, HOUR, MINUTE, STARTER, Pot, instant, log, now, open_clock, text
-from harness import enter
+from harness import enter, psql
 
 G = Decimal
 MEMBERS = {"number", "kind", "at", "entered_at", "entered_by", "delta_g", "on_hand_g", "seed_g", "flour_g", "water_g", "discard_g", "c",
@@ -345,7 +345,7 @@ def test_an_entry_is_undone_once_however_many_try(write, baker):
 
 # --- two years of it ---
 
-ENTRIES = 3000
+ENTRIES, STORED = 3000, 2400  # so many of them stand in the book already
 STEP = 350 * MINUTE  # three or four a day
 
 
@@ -388,8 +388,20 @@ def seconds(client, path):
     return statistics.median(taken)
 
 
+def stored(server, entries):
+    """Puts entries of the ledger into the book."""
+    def sql(value):
+        return "NULL" if value is None else str(int(value * 1000)) if isinstance(value, Decimal) else str(value) if isinstance(value, int) else f"'{value}'"
+
+    rows = ", ".join("(1, 'old', " + ", ".join([*(sql(entry[name]) for name in ("number", "kind", "at")), "'t-baker'",
+                     *(sql(entry[name]) for name in ("delta_g", "on_hand_g", "seed_g", "flour_g", "water_g")),
+                     sql(entry["c"] and entry["c"] * 10), sql(entry["reverses"])]) + ")" for entry in entries)
+    psql(server.conninfo, "INSERT INTO morrowloaf.starter_log (bakery_id, starter, number, kind, at, entered_by, delta_mg, on_hand_mg, seed_mg, flour_mg, "
+                          f"water_mg, c, reverses) VALUES {rows}")
+
+
 @pytest.fixture(scope="module")
-def life(baker, owner):
+def life(server, baker, owner):
     """Two years of entries; what was answered at a tenth of it and in the end."""
     enter(owner, {"/starters/old": {**STARTER, "name": "Old"}})
     rng, pot, begin = random.Random(3000), Pot(), now() - ENTRIES * STEP
@@ -399,6 +411,11 @@ def life(baker, owner):
         kind, more = drawn(rng, pot)
         at = begin + n * STEP
         pot.enter(kind, at, **more)
+        if ENTRIES // 10 <= n < ENTRIES // 10 + STORED:
+            if n + 1 == ENTRIES // 10 + STORED:
+                for first in range(0, STORED, 400):
+                    stored(server, pot.entries[n + 1 - STORED + first:][:400])
+            continue
         log(baker, kind, at, "old", **{name: str(value) if isinstance(value, Decimal) else value for name, value in more.items()})
         if n + 1 in (ENTRIES // 10, ENTRIES):
             measured[n + 1] = {path: seconds(baker, path) for path in paths}

@@ -11,7 +11,7 @@ from bakehouse import CUSTOMERS, FORMULAS, INGREDIENTS, PRODUCTS, day
 from clockwork import AT_WORK, STARTER, instant, now
 from harness import enter, place
 
-LATENT = Fraction(797, 10)
+LATENT = Fraction(80)
 DOUGH_C = {"country": 25, "seeded": 24, "baguette": "23.5", "bun": 27, "poolish": 21, "seed-soaker": None}
 USUAL = {name: Fraction(str(AT_WORK[name])) for name in ("room_c", "flour_c", "tap_c", "preferment_c")}
 

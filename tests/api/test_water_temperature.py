@@ -11,7 +11,7 @@ import pytest
 from harness import ROOT
 
 SOURCES = os.path.join(ROOT, "tests", "sources")
-LATENT = Fraction(797, 10)  # degrees Celsius that a melting gram of ice takes off a gram of water
+LATENT = Fraction(80)  # degrees Celsius that a melting gram of ice takes off a gram of water
 
 
 def rows(name):

@@ -242,6 +242,14 @@ test('tonight is planned, and fed as planned once, also when the answer gets los
     await route.abort();
   });
   await press('Fed as planned');
+  await page
+    .getByRole('dialog')
+    .getByText(/The plan has this feed at/)
+    .waitFor();
+  await press('No, not yet');
+  assert.equal((await logOf('plan')).length, 2, 'nothing was logged');
+  await press('Fed as planned');
+  await press('Yes, it was fed now');
   await page.locator('.messages').getByText('cannot be reached').waitFor();
   await press('Try again');
   await told(/Logged\. Fed/);
@@ -303,6 +311,7 @@ test('asleep it says since when; for what is ordered it is woken and fed', async
   assert.match(await textOf('.pot-state'), /Asleep in the cold since/);
   assert.equal(await page.getByRole('button', { name: 'Ripe now' }).count(), 0);
   await press('Woken and fed as planned');
+  await press('Yes, it was fed now');
   await told(/Logged\. Fed/);
   const [fed, woken, chilled] = await logOf('plan');
   assert.deepEqual([fed.kind, woken.kind, chilled.kind, chilled.c], ['fed', 'woken', 'chilled', 5]);

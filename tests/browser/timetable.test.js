@@ -219,7 +219,7 @@ test('prints the run sheet: loads with instructions, boxes to tick, one or two p
   await page.emulateMedia({ colorScheme: 'dark' });
   await open(`#/run-sheet/${date}`);
   const sheet = await world.api('GET', `/working-days/${date}/run-sheet`);
-  const told = sheet.tasks.filter((task) => task.kind !== 'stage' || task.hands > 0);
+  const told = sheet.tasks.filter((task) => !['stage', 'cool'].includes(task.kind) || task.hands > 0);
   assert.equal(await page.locator('table.run-sheet tbody tr:not(.day-row)').count(), told.length);
   for (const format of ['A4', 'Letter']) {
     await t.test(format, async () => {
@@ -228,7 +228,8 @@ test('prints the run sheet: loads with instructions, boxes to tick, one or two p
       const text = flat(pages.join(' '));
       assert.match(text, /Deck 1: 10 Table loaf/);
       assert.match(text, /250 °C falling to 225 °C after 10 min, steam at loading, 45 min/);
-      assert.match(text, /then Rest \(24 °C\) 3 h, until \d\d:\d\d/);
+      assert.match(text, /then Rest \(24 °C\) until \d\d:\d\d/);
+      assert.match(text, /Begins What hands do Until Pack from/);
       assert.match(text, /Heat: ovens, steam and hot trays burn/);
       assert.match(text, /Your local rules on ovens, dust, loads and food come first/);
       assert.match(text, /Fennel Row Bakery · Run sheet of/);

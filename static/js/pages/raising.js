@@ -6,13 +6,14 @@ import { celsius, grams } from '../fields.js';
 import { Form } from '../form.js';
 import { clearMessages, sentence, speak, tell, tellError } from '../messages.js';
 import { Once } from '../once.js';
-import { cautionsBlock, entryOf, isLogged, programme, summary } from '../raising-programme.js';
+import { cautionsBlock, entryOf, isLogged, isMixOf, programme, summary } from '../raising-programme.js';
 import { begunAt, keepWanted, keptWanted, queryOf, usualBegin, wantedFromAddress } from '../raising-wanted.js';
 import { today } from '../session.js';
 import { entryWords, weightWords } from '../starter-words.js';
 import { moment } from '../time-fields.js';
 
 const LOG_SEEN = 200; // entries: more than any programme has
+const SPOONFULS = 300; // grams: what was begun with more came from another pot
 
 export async function show(view, code) {
   const path = `/starters/${code}`;
@@ -84,8 +85,9 @@ class RaisingPage {
   /* The address, else what was kept when it began, else what is usual. */
   #beginWith() {
     const { begun } = this.progress;
-    const before = begun ? keptWanted(this.starter.code) : {};
-    const kept = begun ? { ...before, begins: begunAt(before, begun.at) } : {};
+    const before = keptWanted(this.starter.code);
+    const raised = begun && (before.begins || Number(begun.delta_g) <= SPOONFULS);
+    const kept = raised ? { ...before, begins: begunAt(before, begun.at) } : {};
     return {
       begins: usualBegin(addDays(today(), 1)),
       c: this.starter.stands_c,
@@ -138,7 +140,7 @@ class RaisingPage {
     }
     const { begun, feeds, onHand } = this.progress;
     const steps = raising.steps.filter(isLogged).length;
-    const done = begun && feeds < steps ? 1 + feeds : 0;
+    const done = isMixOf(raising, begun) && feeds < steps ? 1 + feeds : 0;
     this.place.replaceChildren(
       cautionsBlock(raising.cautions),
       summary(raising),

@@ -4,7 +4,7 @@
 import { h, button, link } from '../dom.js';
 import * as api from '../api.js';
 import { dayHeading, dayStepper } from '../day.js';
-import { clockOn, dayWords, joinWords } from '../dates.js';
+import { clockOn, dayWords } from '../dates.js';
 import { degreesChooser, whenDegreesChange } from '../degrees.js';
 import { clearMargins, nameMargins } from '../margins.js';
 import { Ribbon } from '../ribbon.js';
@@ -22,9 +22,9 @@ export async function show(view, wanted) {
     api.get('/bakery', view),
   ]);
   const title = `Run sheet of ${dayWords(date, today())}`;
-  nameMargins(`${session().bakery} · ${title}`, 'Run sheet');
+  nameMargins(`${session().bakery} · ${title}`, 'Run sheet', { narrow: true });
   view.signal.addEventListener('abort', clearMargins, { once: true });
-  return view.frame(
+  const element = view.frame(
     title,
     dayHeading('Run sheet', date),
     h('div', { class: 'day-tools' }, dayStepper(date, (day) => `#/run-sheet/${day}`, 'Working day'), degreesChooser()),
@@ -32,17 +32,20 @@ export async function show(view, wanted) {
       ? h('p', { class: 'empty' }, 'Nothing is to be done in this working day.')
       : content(view, body, bakery),
   );
+  element.classList.add('run-page');
+  return element;
 }
 
 function content(view, body, bakery) {
   const days = [...new Set(body.tasks.flatMap((task) => task.for))].sort();
+  const only = mostly(body.tasks, days);
   const places = new Places(bakery, body.tasks);
   const clock = new WallClock(session().time_zone, body.tasks.map((task) => task.begins_at));
   const ribbon = new Ribbon(view, { places, clock, bakery });
   const ticks = new Ticks(body.date);
   const place = h('div', {});
   const draw = () => {
-    place.replaceChildren(runSheet(body, { days, places, ticks }));
+    place.replaceChildren(runSheet(body, { only, places, ticks }));
     ribbon.show(body, { broken: brokenTasks(body.breaks) });
   };
   draw();
@@ -52,8 +55,8 @@ function content(view, body, bakery) {
       'p',
       { class: 'run-for' },
       `${clockOn(body.from, body.date)} to ${clockOn(body.to, body.date)}, for `,
-      h('strong', {}, joinWords(days.map((day) => dayWords(day, today())))),
-      '.',
+      h('strong', {}, dayWords(only, today())),
+      days.length > 1 ? ' where a line names no other bread day.' : '.',
     ),
     h(
       'p',
@@ -64,4 +67,10 @@ function content(view, body, bakery) {
     troubles(body, places, body.date),
     h('div', { class: 'night' }, h('section', { class: 'night-list' }, place), ribbon.element),
   ];
+}
+
+/* The bread day that most of the work is for. */
+function mostly(tasks, days) {
+  const count = (day) => tasks.filter((task) => task.for.includes(day)).length;
+  return days.reduce((best, day) => (count(day) > count(best) ? day : best));
 }

@@ -3,15 +3,17 @@
 import { h, button, link } from '../dom.js';
 import * as api from '../api.js';
 import { clockOf } from '../dates.js';
+import { confirm } from '../dialog.js';
 import { clearMessages, tell, tellError } from '../messages.js';
 import { Once } from '../once.js';
 import { Entries } from '../starter-entries.js';
 import { StarterLog, askWhy } from '../starter-log.js';
 import { nextPanel, planSection, trouble } from '../starter-plan.js';
 import { statusBlock } from '../starter-status.js';
-import { entryWords, weightWords } from '../starter-words.js';
+import { entryWords, minutesFrom, spanWords, timeWords, weightWords } from '../starter-words.js';
 
 const LOOK_AGAIN = 60000; // milliseconds
+const EARLY = 45; // minutes before its time a feed is still as planned
 
 export async function show(view, code) {
   const path = `/starters/${code}`;
@@ -150,8 +152,9 @@ class StarterPage {
     this.busy = false;
   }
 
-  feed(feed) {
-    return this.#busily(async () => {
+  async feed(feed) {
+    if (!(await this.#soonEnough(feed))) return;
+    await this.#busily(async () => {
       if (this.shown.now.state === 'asleep') {
         await this.post(`wake-${feed.at}`, { kind: 'woken' });
         this.shown.now.state = 'work';
@@ -159,6 +162,17 @@ class StarterPage {
       const { seed_g: seed, flour_g: flour, water_g: water } = feed;
       const body = { kind: 'fed', seed_g: seed, flour_g: flour, water_g: water };
       await this.#logged(await this.post(`feed-${feed.at}`, body));
+    });
+  }
+
+  /* Fed long before its time it ripens before its time: that is asked about. */
+  #soonEnough(feed) {
+    const early = minutesFrom(this.shown.now.at, feed.at);
+    if (early <= EARLY) return Promise.resolve(true);
+    return confirm('Was it fed already?', {
+      detail: `The plan has this feed at ${timeWords(feed.at, this.shown.now.at)}, in ${spanWords(early)}. What is logged now ripens from now.`,
+      yes: 'Yes, it was fed now',
+      no: 'No, not yet',
     });
   }
 

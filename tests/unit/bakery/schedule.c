@@ -2,7 +2,7 @@
  * how good they are on large days, and how quick. */
 #include "timetable_night.h"
 
-#include "base/decimal.h"
+#include "bakery/schedule.h"
 
 #include <criterion/criterion.h>
 #include <stdio.h>
@@ -19,6 +19,40 @@ enum { LARGE_NIGHT_MILLISECONDS = 1000 };
 #else
 enum { LARGE_NIGHT_MILLISECONDS = 50 };
 #endif
+
+/* --- bare jobs --- */
+
+/* Two doughs of two loads each, for one deck: whatever is baked first, no dough waits for more than
+ * its own other load. */
+Test(schedule, loads_of_one_dough_follow_each_other)
+{
+    static const size_t deck = 0;
+    static const size_t feeds[2][2] = {{2, 4}, {3, 5}};
+    const struct schedule_op rest = {.lasts = 100, .most = 100};
+    const struct schedule_op bakes = {
+        .lasts = 30, .most = 30, .machines = &deck, .machine_count = 1};
+    struct schedule_job jobs[6];
+    const struct schedule_machine machine = {.recovery = 0};
+    struct schedule_problem problem = {jobs, 6, &machine, 1, SCHEDULE_EVER, 0};
+    struct schedule found;
+    struct arena *arena = arena_new(0);
+    for (size_t n = 0; n < 6; n++)
+        jobs[n] = (struct schedule_job){n < 2 ? &rest : &bakes,
+                                        1,
+                                        n < 2 ? feeds[n] : NULL,
+                                        n < 2 ? 2 : 0,
+                                        n < 2 ? SCHEDULE_EVER : 1000,
+                                        SCHEDULE_EVER,
+                                        0};
+    cr_assert(schedule_solve(arena, &problem, &found));
+    for (size_t n = 0; n < 2; n++) {
+        int64_t one = found.places[found.first[feeds[n][0]]].begins;
+        int64_t two = found.places[found.first[feeds[n][1]]].begins;
+        cr_expect_eq(labs(one - two), 30, "%ld and %ld", one, two);
+        cr_expect_eq(found.places[found.first[n]].ends, one < two ? one : two);
+    }
+    arena_free(arena);
+}
 
 /* --- the checker --- */
 

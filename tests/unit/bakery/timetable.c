@@ -196,6 +196,26 @@ Test(timetable, a_stage_is_stretched_before_anything_waits)
     world_free(w);
 }
 
+/* The same with a proof that is what it is: the bulk is longer, nothing waits. */
+Test(timetable, a_stage_in_the_middle_is_stretched)
+{
+    struct world *w = world_new();
+    dough(w, "white", "wheat 100, water 60", "mix 30, bulk 90, proof 60, bake 30");
+    product(w, "roll", "white 100");
+    mixer(w, "spiral", "1000", "10000");
+    oven(w, "stone", 2, 1, 0, 0);
+    the_stage(w, "white", "bulk")->most_minutes = 150;
+    open_world(w);
+    order(w, monday, "roll", 200, "");
+    struct timetable table = timetable_on(w, monday);
+    for (size_t n = 0; n < table.task_count; n++)
+        cr_expect_eq(table.tasks[n].waits_minutes, 0, "%s", table.tasks[n].id);
+    expect_time(w, &table, "load:roll:2027-05-10:1", "06:00", "06:30");
+    expect_time(w, &table, "load:roll:2027-05-10:2", "06:00", "06:30");
+    cr_expect_eq(table.minutes, 240);
+    world_free(w);
+}
+
 Test(timetable, two_ready_times_are_two_loads)
 {
     struct world *w = one_deck();
@@ -224,6 +244,128 @@ Test(timetable, products_share_a_load)
     cr_expect_eq(full->items[1].pieces, 10);
     cr_expect_eq(the_task(&table, "load:small:2027-05-10:1")->items[0].pieces, 1);
     cr_expect_eq(full->dough_mg, mg("12000"));
+    world_free(w);
+}
+
+/* 21 loaves in three batches of seven: the first load has those of two. */
+Test(timetable, a_shared_load_takes_of_every_batch)
+{
+    struct world *w = one_deck();
+    product(w, "other", "country 1000");
+    bake(w, "other", 14, 40);
+    open_world(w);
+    w->catalogue.bakery.mixers[0].max_mg = mg("7000");
+    order(w, monday, "loaf", 6, "");
+    order(w, monday, "other", 15, "");
+    struct timetable table = timetable_on(w, monday);
+    cr_assert_eq(count_kind(&table, TASK_LOAD), 2);
+    cr_expect(is_after(&table, "load:loaf:2027-05-10:1", "mix:country:2027-05-09:1:3"));
+    cr_expect(is_after(&table, "load:loaf:2027-05-10:1", "mix:country:2027-05-09:2:3"));
+    cr_expect_not(is_after(&table, "load:loaf:2027-05-10:1", "mix:country:2027-05-09:3:3"));
+    cr_expect(is_after(&table, "load:other:2027-05-10:1", "mix:country:2027-05-09:3:3"));
+    cr_expect_not(is_after(&table, "load:other:2027-05-10:1", "mix:country:2027-05-09:2:3"));
+    world_free(w);
+}
+
+/* Of seven pieces in two batches the fourth is begun in the first. */
+Test(timetable, a_piece_is_of_the_batch_in_which_it_begins)
+{
+    struct world *w = one_deck();
+    the_product(w, "loaf")->bake = (struct bake){.per_place = 0};
+    w->catalogue.bakery.mixers[0].max_mg = mg("4000");
+    order(w, monday, "loaf", 7, "");
+    struct timetable table = timetable_on(w, monday);
+    cr_assert_eq(count_kind(&table, TASK_LOAD), 2);
+    cr_expect_eq(the_task(&table, "load:loaf:2027-05-10:1")->items[0].pieces, 4);
+    cr_expect_not(is_after(&table, "load:loaf:2027-05-10:1", "mix:country:2027-05-09:2:3"));
+    cr_expect_not(is_after(&table, "load:loaf:2027-05-10:2", "mix:country:2027-05-09:1:3"));
+    world_free(w);
+}
+
+/* Of two doughs the heavier tells how a piece is baked; both must be there. */
+Test(timetable, a_piece_of_two_doughs)
+{
+    struct world *w = one_deck();
+    dough(w, "crust", "rye 100, water 60", "mix 10, rest 20, bake 20, cool 15");
+    product(w, "marbled", "crust 200, country 800");
+    product(w, "turned", "country 800, crust 200");
+    open_world(w);
+    order(w, monday, "turned", 10, "");
+    struct timetable table = timetable_on(w, monday);
+    cr_expect_eq(the_task(&table, "load:turned:2027-05-10:1")->formula, at_formula(w, "country"));
+    w->demand_count = 0;
+    order(w, monday, "marbled", 10, "");
+    table = timetable_on(w, monday);
+    const struct task *load = the_task(&table, "load:marbled:2027-05-10:1");
+    cr_expect_eq(load->formula, at_formula(w, "country"));
+    cr_expect_eq(load->ends - load->begins, 2700);
+    cr_expect_eq(load->dough_mg, mg("10000"));
+    cr_expect(is_after(&table, load->id, "mix:country:2027-05-09:1:3"));
+    cr_expect(is_after(&table, load->id, "mix:crust:2027-05-09:1:2"));
+    world_free(w);
+}
+
+Test(timetable, a_shared_load_cools_as_long_as_its_slowest)
+{
+    struct world *w = one_deck();
+    dough(w, "dense", "rye 100, water 80", "mix 20, proof 90, bake 45, cool 120, rest 30");
+    product(w, "brick", "dense 1000");
+    bake(w, "brick", 14, 40);
+    open_world(w);
+    order(w, monday, "loaf", 7, "");
+    order(w, monday, "brick", 7, "");
+    struct timetable table = timetable_on(w, monday);
+    cr_assert_eq(count_kind(&table, TASK_LOAD), 1);
+    cr_expect_eq(count_kind(&table, TASK_COOL), 2);
+    cr_expect_eq(table.tasks[table.task_count - 1].ends - 150 * 60,
+                 table.tasks[table.task_count - 3].ends);
+    world_free(w);
+}
+
+/* Three decks for fourteen and one for twice as many: seventy loaves at once. */
+Test(timetable, loads_are_cut_for_the_ovens)
+{
+    struct world *w = one_deck();
+    w->catalogue.bakery.oven_count = 0;
+    oven(w, "rack", 1, 2, 0, 0);
+    oven(w, "stone", 3, 1, 0, 0);
+    w->catalogue.bakery.mixers[0].max_mg = mg("100000");
+    order(w, monday, "loaf", 70, "");
+    struct timetable table = timetable_on(w, monday);
+    cr_expect_eq(count_kind(&table, TASK_LOAD), 4);
+    for (size_t n = 0; n < table.task_count; n++) {
+        const struct task *load = &table.tasks[n];
+        if (load->kind != TASK_LOAD) continue;
+        cr_expect_str_eq(hour(w, load->begins), "04:50");
+        cr_expect_str_eq(load->oven->code, load->items[0].pieces == 28 ? "rack" : "stone");
+    }
+    world_free(w);
+}
+
+/* Half past four for Monday, half past five in the evening for Tuesday: one build for both. */
+Test(timetable, a_part_shared_by_two_days_is_ready_for_the_first)
+{
+    struct world *w = world_new();
+    dough(w, "build", "wheat 100, water 100", "mix 10, ferment 600");
+    dough(w, "quick", "wheat 100, water 60, formula build 40", "mix 20, proof 60, bake 40");
+    dough(w, "slow", "wheat 100, water 60, formula build 20, formula build 20",
+          "mix 20, bulk 720, bake 40");
+    product(w, "roll", "quick 100");
+    product(w, "loaf", "slow 1000");
+    mixer(w, "spiral", "1000", "60000");
+    oven(w, "stone", 1, 1, 0, 0);
+    open_world(w);
+    order(w, monday, "roll", 100, "");
+    order(w, "2027-05-11", "loaf", 20, "");
+    struct timetable table = timetable_on(w, "2027-05-11");
+    expect_time(w, &table, "mix:build:2027-05-09:1:2", "18:30", "04:30");
+    const struct task *slow = the_task(&table, "mix:slow:2027-05-10:1:1");
+    cr_expect_str_eq(hour(w, slow->begins), "17:30");
+    cr_expect_eq(slow->after_count, 1, "the build once, though two lines take it");
+    cr_expect_eq(the_task(&table, "mix:build:2027-05-09:1:2")->waits_minutes, 13 * 60);
+    table = timetable_on(w, monday);
+    expect_time(w, &table, "mix:build:2027-05-09:1:2", "18:30", "04:30");
+    expect_time(w, &table, "mix:quick:2027-05-09:1:1", "04:30", "04:50");
     world_free(w);
 }
 
@@ -282,6 +424,22 @@ Test(timetable, stages_that_do_not_say_what_they_use)
     world_free(w);
 }
 
+/* Two batches of one mix, for two times. */
+Test(timetable, what_is_not_baked_ends_when_it_is_wanted)
+{
+    struct world *w = one_deck();
+    dough(w, "flat", "wheat 100, water 70", "knead 15, rest 30");
+    product(w, "cracker", "flat 100");
+    open_world(w);
+    order(w, monday, "cracker", 200, "06:30");
+    order(w, monday, "cracker", 200, "09:00");
+    w->catalogue.bakery.mixers[0].max_mg = mg("20000");
+    struct timetable table = timetable_on(w, monday);
+    expect_time(w, &table, "mix:flat:2027-05-09:1:2", "06:00", "06:30");
+    expect_time(w, &table, "mix:flat:2027-05-09:2:2", "08:30", "09:00");
+    world_free(w);
+}
+
 Test(timetable, a_mix_without_stages_is_a_moment)
 {
     struct world *w = one_deck();
@@ -323,115 +481,5 @@ Test(timetable, a_part_may_be_baked_itself)
     expect_time(w, &table, "cool:part.crumbs:2027-05-09:1:1", "02:30", "03:30");
     expect_time(w, &table, "mix:country:2027-05-09:1:1", "03:30", "03:50");
     cr_expect_eq(count_kind(&table, TASK_PREHEAT), 1, "three hours and twenty minutes stay hot");
-    world_free(w);
-}
-
-/* --- the cold and the hands --- */
-
-static struct world *cold_night(const char *holds)
-{
-    struct world *w = world_new();
-    dough(w, "white", "wheat 100, water 60", "mix 30, cold 300, shape 20, bake 30");
-    product(w, "roll", "white 100");
-    mixer(w, "spiral", "1000", "10000");
-    oven(w, "stone", 2, 1, 0, 0);
-    w->catalogue.bakery.cold_mg = mg(holds);
-    open_world(w);
-    order(w, monday, "roll", 200, "");
-    return w;
-}
-
-Test(timetable, the_cold_holds_one_batch_at_a_time)
-{
-    struct world *w = cold_night("25000");
-    struct timetable table = timetable_on(w, monday);
-    cr_expect_eq(table.break_count, 0);
-    cr_expect_eq(table.minutes, 30 + 30 + 300 + 20 + 30, "mixed one after the other");
-    world_free(w);
-    w = cold_night("15000");
-    table = timetable_on(w, monday);
-    cr_expect_eq(table.break_count, 0);
-    cr_expect_eq(table.minutes, 30 + 600 + 20 + 30, "the second when the first is out");
-    const struct task *one = the_task(&table, "mix:white:2027-05-09:1:2");
-    const struct task *two = the_task(&table, "mix:white:2027-05-09:2:2");
-    cr_expect_eq(one->ends, two->begins);
-    world_free(w);
-}
-
-Test(timetable, what_the_cold_can_never_hold_is_told)
-{
-    struct world *w = cold_night("5000");
-    struct timetable table = timetable_on(w, monday);
-    cr_assert_eq(table.break_count, 1);
-    cr_expect_eq(table.breaks[0].kind, BREAK_COLD);
-    cr_expect_eq(table.breaks[0].minutes, 330, "two batches, the second half an hour later");
-    cr_expect_str_eq(table.breaks[0].id, table.tasks[table.breaks[0].task].id);
-    world_free(w);
-}
-
-Test(timetable, hands_that_are_not_there)
-{
-    struct world *w = one_deck();
-    the_stage(w, "country", "mix")->hands = 1;
-    the_stage(w, "country", "bake")->hands = 2;
-    order(w, monday, "loaf", 14, "");
-    cr_expect_eq(timetable_on(w, monday).hands_count, 0, "no shifts: nobody is counted");
-    shift(w, "22:00", "05:10", 1);
-    struct timetable table = timetable_on(w, monday);
-    cr_assert_eq(table.hands_count, 2);
-    cr_expect_str_eq(hour(w, table.hands[0].from), "04:50");
-    cr_expect_str_eq(hour(w, table.hands[0].to), "05:10");
-    cr_expect_eq(table.hands[0].needed, 2);
-    cr_expect_eq(table.hands[0].there, 1);
-    cr_expect_str_eq(hour(w, table.hands[1].to), "05:30");
-    cr_expect_eq(table.hands[1].there, 0);
-    w->catalogue.bakery.shifts[0].days = 1u << 1; /* begins on Mondays only */
-    table = timetable_on(w, monday);
-    cr_expect_eq(table.hands_count, 2, "nobody to mix on Sunday night, nor to bake");
-    cr_expect_eq(table.hands[0].needed, 1);
-    cr_expect_eq(table.hands[0].there, 0);
-    world_free(w);
-}
-
-/* --- clocks --- */
-
-Test(timetable, twelve_hours_are_twelve_hours)
-{
-    static const struct {
-        const char *day;
-        const char *mixed;
-    } nights[] = {{"2027-03-28", "16:00"}, {"2027-10-31", "18:00"}, {"2027-05-10", "17:00"}};
-    struct world *w = world_new();
-    dough(w, "slow", "wheat 100, water 70", "mix 30, proof 720, bake 60");
-    product(w, "loaf", "slow 1000");
-    open_world(w);
-    for (size_t n = 0; n < 3; n++) {
-        w->demand_count = 0;
-        order(w, nights[n].day, "loaf", 5, "06:30");
-        struct timetable table = timetable_on(w, nights[n].day);
-        cr_assert_eq(table.task_count, 3);
-        cr_expect_str_eq(hour(w, table.tasks[0].begins), nights[n].mixed, "%s", nights[n].day);
-        cr_expect_eq(table.tasks[1].ends - table.tasks[1].begins, 12 * 3600);
-        cr_expect_str_eq(hour(w, table.tasks[2].ends), "06:30");
-        cr_expect_eq(table.minutes, 13 * 60 + 30);
-    }
-    world_free(w);
-}
-
-/* A shift over the night on which the clock goes back is an hour longer. */
-Test(timetable, shifts_are_told_by_the_clock)
-{
-    struct world *w = world_new();
-    dough(w, "slow", "wheat 100, water 70", "watch 540");
-    the_stage(w, "slow", "watch")->hands = 1;
-    product(w, "loaf", "slow 1000");
-    open_world(w);
-    shift(w, "22:00", "06:00", 1);
-    order(w, "2027-10-31", "loaf", 5, "06:00");
-    cr_expect_eq(timetable_on(w, "2027-10-31").hands_count, 0);
-    order(w, "2027-03-28", "loaf", 5, "06:00");
-    struct timetable table = timetable_on(w, "2027-03-28");
-    cr_assert_eq(table.hands_count, 1);
-    cr_expect_eq(table.hands[0].to - table.hands[0].from, 2 * 3600, "begun at 20:00");
     world_free(w);
 }

@@ -93,6 +93,37 @@ Test(timetable_moves, two_loads_in_one_deck)
     world_free(w);
 }
 
+/* A bake of three hours, moved over two short ones: both are told. */
+Test(timetable_moves, a_load_over_two_others)
+{
+    struct world *w = two_batches();
+    product(w, "slab", "country 2000");
+    bake(w, "slab", 10, 180);
+    open_world(w);
+    order(w, monday, "slab", 1, "");
+    struct timetable table = timetable_on(w, monday);
+    instant begins = the_task(&table, "load:loaf:2027-05-10:1")->begins;
+    instant other = the_task(&table, "load:loaf:2027-05-10:2")->begins;
+    struct timetable_move move = {day_of(monday), "load:slab:2027-05-10:1",
+                                  (begins < other ? begins : other) - 600};
+    table = timetable_moved(w, monday, &move, 1);
+    cr_expect_eq(count_breaks(&table, BREAK_DECK), 2);
+    world_free(w);
+}
+
+/* Of three loads the last is taken out of its turn: the dough waits for the second. */
+Test(timetable_moves, dough_waits_for_whichever_load_is_last)
+{
+    struct world *w = two_batches();
+    w->catalogue.bakery.mixers[0].max_mg = mg("60000");
+    w->demands[0].pieces = 42;
+    struct timetable table = timetable_on(w, monday);
+    cr_expect_eq(the_task(&table, "mix:country:2027-05-09:1:3")->waits_minutes, 110);
+    table = move_one(w, "load:loaf:2027-05-10:3", "03:30");
+    cr_expect_eq(the_task(&table, "mix:country:2027-05-09:1:3")->waits_minutes, 55);
+    world_free(w);
+}
+
 Test(timetable_moves, two_batches_in_one_mixer)
 {
     struct world *w = two_batches();
@@ -254,17 +285,33 @@ Test(timetable_moves, run_sheets_tell_what_timetables_tell)
     cr_expect_gt(compared, 1000);
 }
 
+/* Six hours from mixing to packing. Monday's first minute is mixed for on Sunday, for which nothing
+ * before Sunday is mixed, and one day before; its last minute on Monday, with Tuesday's bread. */
 Test(timetable_moves, few_days_are_looked_at)
 {
     struct world *w = two_batches();
     date first;
     date last;
     timetable_horizon(&w->reckoning, day_of(monday), &first, &last);
-    cr_expect_geq(first, day_of("2027-05-07"), "from %s", day_text(first));
-    cr_expect_leq(last, day_of("2027-05-11"), "to %s", day_text(last));
+    cr_expect_str_eq(day_text(first), "2027-05-08");
+    cr_expect_str_eq(day_text(last), "2027-05-11");
     run_sheet_horizon(&w->reckoning, day_of("2027-05-09"), &first, &last);
-    cr_expect_geq(first, day_of("2027-05-06"), "from %s", day_text(first));
-    cr_expect_leq(last, day_of("2027-05-13"), "to %s", day_text(last));
+    cr_expect_str_eq(day_text(first), "2027-05-07");
+    cr_expect_str_eq(day_text(last), "2027-05-12");
+    world_free(w);
+}
+
+/* Twenty loads in one deck for half past midnight begin on the morning before. */
+Test(timetable_moves, what_is_crowded_out_of_its_night_is_on_the_sheet)
+{
+    struct world *w = two_batches();
+    struct timetable sheet;
+    w->demand_count = 0;
+    order(w, "2027-05-11", "loaf", 280, "00:30");
+    cr_assert(run_sheet_of(&w->reckoning, day_of("2027-05-09"), w->demands, w->demand_count, NULL,
+                           0, &sheet));
+    cr_expect_gt(count_kind(&sheet, TASK_LOAD), 5);
+    cr_expect_gt(count_kind(&sheet, TASK_MIX), 5);
     world_free(w);
 }
 
