@@ -7,13 +7,14 @@
 #include "store/words.h"
 
 #define RATES_COLUMNS                                                                              \
-    "SELECT from_date::text, from_date, hand_hour_micros, kwh_micros, overhead_month_micros,"      \
+    "SELECT from_date::text AS code, from_date, hand_hour_micros, kwh_micros, "                    \
+    "overhead_month_micros,"                                                                       \
     " overhead_by, coalesce(overhead_base, 0), round_micros, round_pieces, revision FROM rates"
 
 STATEMENTS(rates_statements,
            {"rates_select", RATES_COLUMNS
-            " WHERE bakery_id = $1 AND ($2::text IS NULL OR from_date = $2::date)"
-            " AND ($3::text IS NULL OR from_date > $3::date) ORDER BY from_date LIMIT $4"},
+            " WHERE bakery_id = $1 AND ($2::text IS NULL OR from_date::text = $2)"
+            " AND ($3::text IS NULL OR from_date::text > $3) ORDER BY from_date LIMIT $4"},
            {"rates_on", RATES_COLUMNS " WHERE bakery_id = $1 AND from_date <= $2"
                                       " ORDER BY from_date DESC LIMIT 1"},
            {"rates_put",
@@ -26,7 +27,7 @@ STATEMENTS(rates_statements,
             " overhead_by = excluded.overhead_by, overhead_base = excluded.overhead_base,"
             " round_micros = excluded.round_micros, round_pieces = excluded.round_pieces,"
             " revision = excluded.revision RETURNING revision"},
-           {"rates_delete", "DELETE FROM rates WHERE bakery_id = $1 AND from_date = $2::date"});
+           {"rates_delete", "DELETE FROM rates WHERE bakery_id = $1 AND from_date::text = $2"});
 
 const char *const overhead_bys[] = {"minutes", "pieces", NULL};
 
