@@ -49,8 +49,12 @@ static bool figure(const struct price_in_force *in_force, const struct product *
                    int which, const struct price_figures **place)
 {
     *place = &out->figures[which];
-    return price_figures_of(&in_force->list, micros, product->tax_pct, costing->each_micros,
-                            costing->ingredients_micros, &out->figures[which]);
+    if (!price_figures_of(&in_force->list, micros, product->tax_pct, costing->each_micros,
+                          costing->ingredients_micros, &out->figures[which]))
+        return false;
+    /* A price is known without its cost; what it earns is not. */
+    if (!costing->known) out->figures[which].has_margin = out->figures[which].has_markup = false;
+    return true;
 }
 
 bool priced_of(const struct day *day, const struct price_in_force *in_force,
@@ -58,16 +62,17 @@ bool priced_of(const struct day *day, const struct price_in_force *in_force,
                struct money asked, struct priced *out)
 {
     *out = (struct priced){0};
-    if (!costing->known) return true;
     int64_t set = in_force->price != NULL ? price_at(in_force->price, pieces) : 0;
     if (set > 0 && !figure(in_force, product, costing, set, out, IN_FORCE, &out->in_force))
         return false;
     if (asked.known && !figure(in_force, product, costing, asked.micros, out, ASKED, &out->shown))
         return false;
-    if (price_proposed(&in_force->list, currency_places(day->catalogue.bakery.currency), product,
+    if (costing->known &&
+        price_proposed(&in_force->list, currency_places(day->catalogue.bakery.currency), product,
                        costing->each_micros, costing->ingredients_micros, &out->figures[PROPOSED]))
         out->proposed = &out->figures[PROPOSED];
     if (out->shown == NULL) out->shown = out->in_force != NULL ? out->in_force : out->proposed;
-    out->under_target = out->shown != NULL && price_under_target(product, out->shown);
+    out->under_target = costing->known && out->shown != NULL &&
+                        price_under_target(product, out->shown);
     return true;
 }

@@ -27,7 +27,8 @@ struct priced {
     bool under_target; /* shown earns less than the product's target */
 };
 
-/* What a product's prices come to at a cost; all NULL when the cost has a hole. asked: a price to
+/* What a product's prices come to at a cost. When the cost has a hole a price is told without what
+ * it earns, and none is proposed. asked: a price to
  * look at instead. False when a price does not fit. *out points into itself: do not copy it. */
 bool priced_of(const struct day *day, const struct price_in_force *in_force,
                const struct product *product, const struct product_costing *costing, int64_t pieces,

@@ -88,7 +88,7 @@ static void write_change(struct json_writer *json, const struct product_costing 
                          const struct price_figures *old, const struct price_figures *new)
 {
     int64_t volume_pct;
-    if (old == NULL || new == NULL || old->net_micros == new->net_micros) {
+    if (!costing->known || old == NULL || new == NULL || old->net_micros == new->net_micros) {
         json_put_null(json, "change");
         return;
     }

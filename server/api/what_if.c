@@ -197,7 +197,7 @@ static bool net_price(struct request *request, const struct question *question, 
     if (!costing_of(&question->at.costing, product, &costing, &count)) return false;
     if (!priced_of(&question->at.day, &question->prices[product], sold, costing, 1, nothing_asked,
                    &priced) ||
-        priced.shown == NULL)
+        priced.shown == NULL || !costing->known)
         return fail_add(&request->fails, FAIL_CONFLICT, "",
                         "%s has no price, or its cost is not known", sold->code);
     *net = priced.shown->net_micros;
