@@ -45,13 +45,6 @@ static void write_missing(struct json_writer *json, const struct product_costing
     json_close(json);
 }
 
-/* A tenth of the cost of a kilogram, half to even as everything printed. */
-static int64_t per_100g(int64_t per_kg_micros)
-{
-    int64_t tenth = per_kg_micros / 10, rest = per_kg_micros % 10;
-    return tenth + (rest > 5 || (rest == 5 && tenth % 2 != 0));
-}
-
 static void write_figures(struct json_writer *json, const struct product_costing *costing,
                           int places)
 {
@@ -61,7 +54,7 @@ static void write_figures(struct json_writer *json, const struct product_costing
     money_write_known(json, "cost_each", costing->each_micros, costing->known, places);
     json_put_money(json, "known_cost", costing->each_micros, places);
     money_write_known(json, "cost_per_kg", costing->per_kg_micros, weighs, places);
-    money_write_known(json, "cost_per_100g", per_100g(costing->per_kg_micros), weighs, places);
+    money_write_known(json, "cost_per_100g", costing->per_100g_micros, weighs, places);
     json_put_decimal(json, "baked_g", costing->baked_mg, WEIGHT_PLACES);
     money_write_known(json, "ingredients_each", costing->ingredients_micros, costing->known,
                       places);

@@ -163,19 +163,25 @@ static bool add_kinds(struct costing_item *item)
     return why_sum(item->run->reckoning, item->out->root);
 }
 
+/* What so much of the baked piece costs, rounded half to even from the exact cost and weight. */
+static bool cost_of_weight(const struct product_costing *of, int64_t mg, int64_t *micros)
+{
+    fixed cost;
+    if (!fixed_muldiv(of->each_micros, mg, of->baked_mg, ROUND_HALF_EVEN, &cost) ||
+        cost > INT64_MAX)
+        return false;
+    *micros = (int64_t)cost;
+    return true;
+}
+
 static bool tell_weights(const struct costing_item *item)
 {
-    const struct reckoning *reckoning = item->run->reckoning;
     struct product_costing *out = item->out;
-    fixed per_kg;
     out->baked_mg = piece_baked_mg(item->product);
-    if (out->baked_mg < 0) return amount_too_large(reckoning);
     if (out->baked_mg == 0) return true;
-    if (!fixed_muldiv(out->each_micros, 1000000, out->baked_mg, ROUND_HALF_EVEN, &per_kg) ||
-        per_kg > INT64_MAX)
-        return amount_too_large(reckoning);
-    out->per_kg_micros = (int64_t)per_kg;
-    return true;
+    return (out->baked_mg > 0 && cost_of_weight(out, 1000000, &out->per_kg_micros) &&
+            cost_of_weight(out, 100000, &out->per_100g_micros)) ||
+           amount_too_large(item->run->reckoning);
 }
 
 static bool tell_figures(const struct costing_item *item)

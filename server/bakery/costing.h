@@ -69,6 +69,7 @@ struct product_costing {
     int64_t each_micros;        /* root's value; without the missing ones when not known */
     int64_t ingredients_micros; /* of it: ingredients, handling, spare and starter */
     int64_t per_kg_micros;      /* of baked weight; 0 when nothing is left of the piece */
+    int64_t per_100g_micros;    /* the same, rounded by itself */
     int64_t baked_mg;
     int64_t labour_minutes;   /* of one ordered piece, MINUTE_PLACES */
     int64_t day_fixed_micros; /* what the day's costs of it do not fall by with fewer pieces: labour

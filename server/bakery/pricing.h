@@ -41,14 +41,15 @@ struct product_price {
 /* The price of a piece in an order of so many; 0: none. */
 int64_t price_at(const struct product_price *price, int64_t pieces);
 
-/* The net price that meets a target exactly, rounded half to even at a millionth: cost / (1 -
- * margin), cost x (1 + markup), ingredients / share. False when it cannot be met (margin of 100 %
- * or more, share of nothing) or does not fit. */
+/* The least net price, in millionths, that meets a target exactly: cost / (1 - margin), cost x (1 +
+ * markup), ingredients / share, rounded up. False when there is no target, when it cannot be met
+ * (margin of 100 % or more, share of nothing) or when it does not fit. */
 bool price_of_target(enum target_kind target, int64_t target_pct, int64_t cost_micros,
                      int64_t ingredients_micros, int64_t *net_micros);
 
-/* The least price of the list that is not under the given one (with tax already in it when the list
- * is with tax). currency_places: decimals of the smallest unit. False when it does not fit. */
+/* The least price of the list, none below zero, that is not under the given one (with tax already
+ * in it when the list is with tax). currency_places: decimals of the smallest unit. False when it
+ * does not fit. */
 bool price_round_up(const struct price_list *list, int currency_places, int64_t micros,
                     int64_t *rounded);
 /* net x (1 + tax) and back, half to even at a millionth. */
@@ -69,24 +70,28 @@ struct price_figures {
 bool price_figures_of(const struct price_list *list, int64_t price_micros, int64_t tax_pct,
                       int64_t cost_micros, int64_t ingredients_micros, struct price_figures *out);
 
-/* The price that a product's target asks for, rounded up to the list's. False when there is no
- * target or it cannot be met. */
+/* The price that a product's target asks for: the least of the list above nothing whose net price
+ * meets the target exactly. False when there is no target, or it cannot be met or does not fit. */
 bool price_proposed(const struct price_list *list, int currency_places,
                     const struct product *product, int64_t cost_micros, int64_t ingredients_micros,
                     struct price_figures *out);
 
-/* Whether a price earns less than the product's target: a lower margin or markup, a greater share
- * of ingredients. Without a target never. */
+/* Whether a price earns less than the product's target, as far as percentages are shown: a lower
+ * margin or markup, a greater share of ingredients. Without a target never; without a net price
+ * always, but for a markup on a cost of nothing. */
 bool price_under_target(const struct product *product, const struct price_figures *figures);
 
-/* The fewest pieces a day at which net x pieces covers fixed + variable x pieces; -1: never. */
+/* The fewest pieces a day at which net x pieces covers fixed + variable x pieces; -1: never,
+ * as nothing is earned on a piece (or on no countable number of them). Without fixed costs 0,
+ * unless every piece loses. */
 int64_t break_even_pieces(int64_t net_micros, int64_t variable_micros, int64_t fixed_micros);
 
-/* new / old - 1 in PERCENT_PLACES. False when old is 0 or it does not fit. */
+/* new / old - 1 in PERCENT_PLACES. False when old is not above 0 or it does not fit. */
 bool percent_change(int64_t old, int64_t changed, int64_t *pct);
 
 /* By how much the pieces must change for a new price to bring the same contribution: old
- * contribution / new contribution - 1, in PERCENT_PLACES. False when the new price brings none. */
+ * contribution / new contribution - 1, in PERCENT_PLACES. False when the new price
+ * brings none, or when the old one loses on every piece so that there is nothing to make up. */
 bool price_change_volume(int64_t net_micros, int64_t new_net_micros, int64_t variable_micros,
                          int64_t *volume_pct);
 

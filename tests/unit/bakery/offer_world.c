@@ -52,7 +52,7 @@ struct world *loaf_bakery(void)
 void oven(struct world *w, int64_t decks, int64_t preheat)
 {
     static struct oven one;
-    one = (struct oven){"deck", decks, 1, preheat, 0};
+    one = (struct oven){.code = "deck", .decks = decks, .places = 1, .preheat_minutes = preheat};
     w->catalogue.bakery.ovens = &one;
     w->catalogue.bakery.oven_count = 1;
 }
