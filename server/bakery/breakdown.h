@@ -77,6 +77,10 @@ struct formula_view {
  */
 bool breakdown_percentage(fixed part, fixed whole, int64_t *pct);
 
+/* The water in so much of an ingredient: all of water, a share of others; the moisture of flour is
+ * not counted. False when it does not fit. */
+bool breakdown_water(const struct ingredient *ingredient, fixed share, fixed *water);
+
 /* False on overflow or short memory, and for a faulty formula. */
 bool breakdown_view(struct arena *arena, const struct breakdowns *all, size_t formula,
                     struct formula_view *view);

@@ -69,8 +69,7 @@ static bool list_formula(struct viewing *v, size_t index)
 
 /* --- hydration, salt, prefermented flour --- */
 
-/* Water in an ingredient: all of water, a share of others; the moisture of flour is not counted. */
-static bool water_in(const struct ingredient *ingredient, fixed share, fixed *water)
+bool breakdown_water(const struct ingredient *ingredient, fixed share, fixed *water)
 {
     *water = ingredient->kind == KIND_WATER ? share : 0;
     if (ingredient->kind != KIND_OTHER || !ingredient->has_water_pct) return true;
@@ -85,7 +84,8 @@ static bool flour_figures(struct viewing *v)
     for (size_t i = 0; i < catalogue->ingredient_count; i++) {
         fixed more;
         if (v->of->ingredients[i] == 0) continue;
-        if (!water_in(&catalogue->ingredients[i], v->of->ingredients[i], &more)) return false;
+        if (!breakdown_water(&catalogue->ingredients[i], v->of->ingredients[i], &more))
+            return false;
         water += more;
         if (catalogue->ingredients[i].kind == KIND_SALT) salt += v->of->ingredients[i];
     }

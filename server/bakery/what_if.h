@@ -1,7 +1,8 @@
 /* What if: the facts of a day with some of them changed, in memory alone.
  *
  * And the other way round: a product's cost is a straight line in the pack price of one ingredient,
- * so the price at which its margin falls under the target is found exactly.
+ * up to the millionths that its leaves are rounded to, so the price at which its margin falls under
+ * the target is found exactly, by trying prices.
  */
 #ifndef MORROWLOAF_BAKERY_WHAT_IF_H
 #define MORROWLOAF_BAKERY_WHAT_IF_H
@@ -11,7 +12,7 @@
 
 enum change_kind {
     CHANGE_INGREDIENT_PRICE, /* pct: of the pack price, +20 %; or price: the pack price itself */
-    CHANGE_HAND_HOUR,        /* pct, or add, or price */
+    CHANGE_HAND_HOUR,        /* pct, or add, or value */
     CHANGE_KWH,
     CHANGE_OVERHEAD,
     CHANGE_PART_WEIGHT, /* of a product: mg of the part that is a dough (the first such) */
@@ -41,16 +42,22 @@ struct changed_day {
     struct rates rates;
 };
 
-/* Makes the copy and changes it. Faults at the change's path: a price below zero, an ingredient
- * without price, a weight of nothing, a hydration that its parts already exceed. *out points into
- * itself: do not copy it. */
+/* Makes the copy and changes it, in the order of the changes; hydrations last, parts before what
+ * takes them, and of several of one formula the last. What a change does not name stays: also the
+ * price of an ingredient that is not known is not made known, and a rate only by a value. Faults at
+ * the change's path: something that is not there, a price below zero or out of all range, an
+ * ingredient without price, a rate that was not entered, an overhead without a base, a weight of
+ * nothing, a product without a dough, a formula without flour or a line of water, a hydration that
+ * its parts already exceed or that breaks a formula that takes this one. False when there was any,
+ * or memory was short. *out points into itself: do not copy it. */
 bool what_if_apply(const struct costing_day *day, const struct change *changes, size_t count,
                    struct changed_day *out);
 
 /* The pack price of an ingredient (of the pack that it is bought in now) at which the margin of the
- * product at that net price is exactly margin_pct; the largest millionth at which it is not under
- * it. *exists is false when the product has none of it, or its margin is under the target at a
- * price of nothing. Checked by substituting it back. */
+ * product at that net price falls to margin_pct: the largest in millionths at which it is not under
+ * it. *exists is false when there is no such price: the product has none of it or it has no price
+ * now, its cost has a hole, the margin is under margin_pct even at a price of nothing, or not under
+ * it at a thousand million a pack; then *pack_micros is left alone. */
 bool price_limit_of(const struct costing_day *day, size_t product, size_t ingredient,
                     int64_t net_micros, int64_t margin_pct, bool *exists, int64_t *pack_micros);
 

@@ -406,7 +406,7 @@ Test(timetable_moves, what_a_deck_takes)
 {
     struct bake_step step = {2300000, 40, false};
     struct bake loaf = {14, &step, 1};
-    struct oven stone = {"stone", 3, 2, 0, 0};
+    struct oven stone = {.code = "stone", .decks = 3, .places = 2};
     cr_expect_eq(deck_capacity(&stone, &loaf), 28);
     loaf.per_place = 0;
     cr_expect_eq(deck_capacity(&stone, &loaf), 0);
