@@ -49,7 +49,11 @@ void oven(struct world *w, const char *code, int64_t decks, int64_t places, int6
 {
     struct bakery *b = &w->catalogue.bakery;
     b->ovens = longer(w, b->ovens, b->oven_count, sizeof *b->ovens);
-    b->ovens[b->oven_count++] = (struct oven){code, decks, places, preheat, recovery};
+    b->ovens[b->oven_count++] = (struct oven){.code = code,
+                                              .decks = decks,
+                                              .places = places,
+                                              .preheat_minutes = preheat,
+                                              .recovery_minutes = recovery};
 }
 
 void shift(struct world *w, const char *from, const char *to, int64_t hands)
