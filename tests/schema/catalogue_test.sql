@@ -4,7 +4,7 @@ SET search_path = morrowloaf, public;
 \ir fixture.sql
 SET ROLE morrowloaf_app;
 SET LOCAL morrowloaf.bakery_id = '1';
-SELECT plan(32);
+SELECT plan(43);
 
 -- Whether a command gives the catalogue another number.
 CREATE FUNCTION pg_temp.renumbers(command text) RETURNS boolean LANGUAGE plpgsql AS $$
@@ -37,7 +37,13 @@ SELECT ok(pg_temp.renumbers(command), command) FROM (VALUES
     ($$ UPDATE shift SET hands = 3 $$),
     ($$ UPDATE starter_ripening SET minutes = 330 $$),
     ($$ UPDATE product SET per_place = 14 $$),
-    ($$ UPDATE product_bake_step SET c = 2300000 $$)) AS changes (command);
+    ($$ UPDATE product_bake_step SET c = 2300000 $$),
+    ($$ UPDATE mixer SET power_w = 1500 $$),
+    ($$ UPDATE oven SET power_w = 2800 $$),
+    ($$ UPDATE formula_stage SET labour_minutes = 90000 WHERE position = 0 $$),
+    ($$ UPDATE product SET labour_minutes = 5000 $$),
+    ($$ UPDATE product SET unsold_pct = 50000 $$),
+    ($$ UPDATE product_pricing SET target_pct = 550000 $$)) AS changes (command);
 
 SELECT ok(NOT pg_temp.renumbers(command), command) FROM (VALUES
     ($$ UPDATE order_line SET pieces = 13 $$),
@@ -49,7 +55,12 @@ SELECT ok(NOT pg_temp.renumbers(command), command) FROM (VALUES
     ($$ INSERT INTO dough_temperature (bakery_id, at, entered_by, formula, mixer, dough_c, water_c, flour_c, room_c, friction_c)
         VALUES (1, now(), 'ann', 'dough', 'spiral', 1, 1, 1, 1, 1) $$),
     ($$ UPDATE timetable_moves SET bread_day = bread_day $$),
-    ($$ UPDATE timetable_move SET begins_at = now() $$)) AS changes (command);
+    ($$ UPDATE timetable_move SET begins_at = now() $$),
+    ($$ UPDATE rates SET kwh_micros = 1 $$),
+    ($$ UPDATE price_list SET step_micros = NULL, ending_micros = 0 $$),
+    ($$ UPDATE product_price SET from_date = from_date $$),
+    ($$ UPDATE product_price_break SET price_micros = 1 $$),
+    ($$ UPDATE customer SET price_list = NULL $$)) AS changes (command);
 
 -- Of its own bakery alone.
 RESET ROLE;

@@ -52,3 +52,15 @@ INSERT INTO dough_temperature (bakery_id, at, entered_by, formula, mixer, dough_
     VALUES (1, '2026-03-27 22:00Z', 'ann', 'dough', 'spiral', 260000, 200000, 210000, 230000, 140000);
 INSERT INTO timetable_moves (bakery_id, bread_day) VALUES (1, '2026-03-28');
 INSERT INTO timetable_move (bakery_id, bread_day, task, begins_at) VALUES (1, '2026-03-28', 'a task', '2026-03-27 23:00Z');
+
+-- What a loaf costs and sells for. The list is the café's, and only the loaf is in it.
+INSERT INTO rates (bakery_id, from_date, hand_hour_micros, kwh_micros, overhead_month_micros, overhead_by, overhead_base, round_micros, round_pieces)
+    VALUES (1, '2026-01-01', 24500000, 310000, 4200000000, 'minutes', 21000, 18000000, 240);
+INSERT INTO price_list (bakery_id, code, name, with_tax, step_micros, ending_micros) VALUES
+    (1, 'trade', 'Trade', false, 1000000, 950000), (1, 'fair', 'At the fair', true, NULL, 0);
+INSERT INTO product_pricing (bakery_id, product, tax_pct, target, target_pct) VALUES (1, 'loaf', 70000, 'margin', 600000);
+INSERT INTO product_price (bakery_id, price_list, product, from_date) VALUES (1, 'trade', 'loaf', '2026-01-01');
+INSERT INTO product_price_break (bakery_id, price_list, product, from_date, from_pieces, price_micros) VALUES
+    (1, 'trade', 'loaf', '2026-01-01', 1, 3950000), (1, 'trade', 'loaf', '2026-01-01', 20, 3450000);
+UPDATE customer SET price_list = 'trade' WHERE bakery_id = 1;
+UPDATE formula_stage SET labour_per = 'batch', labour_minutes = 80000 WHERE bakery_id = 1;

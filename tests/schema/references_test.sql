@@ -5,7 +5,7 @@ SET search_path = morrowloaf, public;
 \ir fixture.sql
 SET ROLE morrowloaf_app;
 SELECT set_config('morrowloaf.bakery_id', '1', true);
-SELECT plan(22);
+SELECT plan(27);
 
 SELECT set_eq($$ SELECT used_kind, used::text, user_kind, user_code FROM reference $$,
     $$ VALUES ('ingredient', 'water', 'starter', 'sour'), ('ingredient', 'rye', 'starter', 'sour'),
@@ -15,7 +15,8 @@ SELECT set_eq($$ SELECT used_kind, used::text, user_kind, user_code FROM referen
               ('formula', 'dough', 'product', 'loaf'), ('ingredient', 'bag', 'product', 'loaf'),
               ('supplier', 'mill', 'price of', 'rye from 2026-01-01'), ('customer', 'cafe', 'order', '41'),
               ('product', 'loaf', 'order', '41'), ('ingredient', 'water', 'starter', 'levain'),
-              ('starter', 'levain', 'log of', 'levain') $$,
+              ('starter', 'levain', 'log of', 'levain'), ('price_list', 'trade', 'customer', 'cafe'),
+              ('price_list', 'trade', 'price of', 'loaf from 2026-01-01') $$,
     'the view names every use');
 
 -- What is used stays.
@@ -29,12 +30,20 @@ SELECT throws_like('DELETE FROM supplier', '%"price_from_supplier"%', 'the suppl
 SELECT throws_like('DELETE FROM product', '%"order_line_product"%', 'the product is used');
 SELECT throws_like('DELETE FROM customer', '%"order_from_customer"%', 'the customer is used');
 
+SELECT throws_like('DELETE FROM price_list WHERE code = ''trade''', '%"price_in_list"%', 'a list with a price is used');
+
 -- What belongs to a thing goes with it.
+SELECT lives_ok('DELETE FROM price_list WHERE code = ''fair''', 'a price list that nobody has goes');
 SELECT lives_ok('DELETE FROM customer_order', 'an order goes');
 SELECT is_empty('SELECT * FROM order_line', 'with its lines');
 SELECT lives_ok('DELETE FROM product', 'a product that nobody ordered goes');
 SELECT is_empty('SELECT 1 FROM product_part UNION SELECT 1 FROM product_packaging UNION SELECT 1 FROM product_bake_step',
     'with its parts, its packaging and its bake');
+SELECT is_empty('SELECT 1 FROM product_pricing UNION SELECT 1 FROM product_price UNION SELECT 1 FROM product_price_break',
+    'with its target and its prices');
+SELECT throws_like('DELETE FROM price_list', '%"customer_price_list"%', 'a list of a customer is used');
+UPDATE customer SET price_list = NULL;
+SELECT lives_ok('DELETE FROM price_list', 'a list that is no customer''s goes');
 SELECT lives_ok('DELETE FROM formula WHERE code = ''dough''', 'a formula that nothing is made of goes');
 SELECT is_empty('SELECT 1 FROM formula_line WHERE formula = ''dough'' UNION SELECT 1 FROM formula_stage',
     'with its lines and stages');
