@@ -249,9 +249,10 @@ static bool change_hydration(struct wetting *w, const struct change *change)
     struct formula *formula = &out->catalogue.formulas[change->index];
     const struct breakdown *dough = &w->now.items[change->index];
     struct wetness wetness;
-    formula->lines = copy_of(&out->reckoning, formula->lines, formula->line_count,
-                             sizeof *formula->lines);
-    if (!formula->lines) return false;
+    struct line *lines = copy_of(&out->reckoning, formula->lines, formula->line_count,
+                                 sizeof *lines);
+    if (!lines) return false;
+    formula->lines = lines;
     bool total = formula->basis == BASIS_TOTAL;
     if (!total && !dough->lines) return true;
     struct line *water = water_line(&out->catalogue, formula);
@@ -259,9 +260,12 @@ static bool change_hydration(struct wetting *w, const struct change *change)
         return refuse(out, change, "is of a formula without flour or without a line of water");
     bool fits = total ? wetness_by_lines(&out->catalogue, formula, &wetness)
                       : wetness_of_dough(&out->catalogue, dough, &wetness);
-    if (!fits || !wet_line(&wetness, change->value, &water->pct))
+    int64_t percent = water->pct;
+    if (!fits || !wet_line(&wetness, change->value, &percent))
         return amount_too_large(&out->reckoning);
-    return water->pct >= 0 || refuse(out, change, "is less water than its parts bring along");
+    if (percent < 0) return refuse(out, change, "is less water than its parts bring along");
+    water->pct = percent;
+    return true;
 }
 
 /* Only what a change broke is found: the stored formulas hold together. */
@@ -298,7 +302,7 @@ static bool wet_in_order(struct wetting *w, const struct change *changes, size_t
         ok = change_hydration(w, change) && ok;
         if (!look(w, change)) return false;
     }
-    return ok && tell_broken(w);
+    return tell_broken(w) && ok;
 }
 
 static bool change_hydrations(struct changed_day *out, const struct change *changes, size_t count)
