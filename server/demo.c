@@ -5,7 +5,9 @@
  * The file's "first" requests, the bakery's settings foremost, come before the orders and the logs,
  * its "last" ones after. Loading is safe to repeat: requests are PUTs, orders carry an
  * Idempotency-Key of customer and date, of a log only the entries that it lacks are sent. It is
- * complete when the very last request has been performed, and is then refused.
+ * complete when the very last request has been performed, and is then refused. A "last" request
+ * with days_ago is about the day so many days before today: that date is put at the end of its
+ * path.
  */
 #include "demo.h"
 
@@ -25,6 +27,7 @@ enum {
     FILE_CAP = 1024 * 1024,
     BODY_CAP = 64 * 1024,
     ITEMS_MAX = 10000,
+    STEP_DAYS_MOST = 3660,
     LOG_DAYS_MOST = 30,
     DAYS_BEFORE = 6, /* orders from that many days before today */
     DAYS_AFTER = 7   /* to that many after */
@@ -34,6 +37,7 @@ struct step {
     const char *method;
     const char *path;
     const char *body;
+    int64_t days_ago; /* -1: its path is whole */
 };
 
 struct steps {
@@ -101,6 +105,7 @@ static void read_step(struct json_node item, struct step *step)
     json_object_open(&in, item);
     step->method = json_text(&in, "method", JSON_REQUIRED, 10);
     step->path = json_text(&in, "path", JSON_REQUIRED, NAME_MAX_CHARACTERS);
+    step->days_ago = json_whole(&in, "days_ago", JSON_OPTIONAL, 0, STEP_DAYS_MOST, -1);
     if (json_object_member(&in, "body", JSON_REQUIRED, &body)) step->body = json_dump(&body.node);
     json_object_close(&in);
 }
@@ -219,12 +224,21 @@ static bool send(struct demo *demo, const struct local_call *call)
     return done;
 }
 
-static bool send_steps(struct demo *demo, const struct steps *steps)
+/* NULL when memory is short. */
+static const char *step_path(struct demo *demo, const struct step *step, date today)
+{
+    char day[DATE_TEXT_SIZE];
+    if (step->days_ago < 0) return step->path;
+    date_print(day, today - (date)step->days_ago);
+    return arena_printf(demo->arena, "%s/%s", step->path, day);
+}
+
+static bool send_steps(struct demo *demo, const struct steps *steps, date today)
 {
     for (size_t i = 0; i < steps->count; i++) {
         const struct step *step = &steps->items[i];
-        struct local_call call = {step->method, step->path, step->body, NULL};
-        if (!send(demo, &call)) return false;
+        struct local_call call = {step->method, step_path(demo, step, today), step->body, NULL};
+        if (call.path == NULL || !send(demo, &call)) return false;
     }
     return true;
 }
@@ -395,12 +409,12 @@ static bool load(struct demo *demo)
     int minutes = 0;
     instant now = instant_now();
     log_info("loading the demo bakery");
-    if (!send_steps(demo, &demo->first)) return false;
+    if (!send_steps(demo, &demo->first, today)) return false;
     const struct zone *zone = bakery_zone(demo);
     if (zone == NULL) return false;
     zone_wall(zone, now, &today, &minutes);
     return send_orders(demo, today) && send_log(demo, zone, today, now) &&
-           send_steps(demo, &demo->last);
+           send_steps(demo, &demo->last, today);
 }
 
 static bool load_if_new(struct demo *demo)
