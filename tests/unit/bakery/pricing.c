@@ -229,6 +229,11 @@ Test(pricing, a_loaf_from_scratch)
     cr_expect_eq(proposed(&tax_list, 0, &loaf, "130").price_micros, micros("390"));
     cr_expect_eq(proposed(&net_list, 2, &loaf, "1.30").price_micros, micros("3.25"));
     cr_expect_eq(proposed(&tax_list, 2, &loaf, "1.300001").price_micros, micros("3.91"));
+    /* With a tax of the whole 5 millionths are 2.5 net, to the even 2: 3 need 6. 7 are 3.5, to the
+     * even 4. */
+    struct product crumb = aims(TARGET_MARGIN, "0", "100");
+    cr_expect_eq(proposed(&tax_list, 6, &crumb, "0.000003").price_micros, 6);
+    cr_expect_eq(proposed(&tax_list, 6, &crumb, "0.000004").price_micros, 7);
 }
 
 Test(pricing, what_costs_nothing_still_has_a_price)
@@ -267,7 +272,7 @@ static void check_least(struct dice *dice, int64_t cost_most, int64_t step_most)
                                                TARGET_INGREDIENT_SHARE};
     struct product product = {.target = targets[roll(dice, 0, 2)],
                               .target_pct = roll(dice, 1, PERCENT_WHOLE - 1),
-                              .tax_pct = roll(dice, 0, 3) * roll(dice, 0, 1000000)};
+                              .tax_pct = roll(dice, 0, 3) * roll(dice, 0, 10) * 100000};
     struct price_list list = {.with_tax = roll(dice, 0, 1),
                               .step_micros = roll(dice, 1, step_most)};
     list.ending_micros = roll(dice, 0, list.step_micros - 1);
@@ -465,6 +470,12 @@ Test(pricing, a_hundred_grams_are_rounded_by_themselves)
     loaf = costing(&c, "2027-05-10", "loaf");
     cr_expect_eq(loaf.per_kg_micros, 45);
     cr_expect_eq(loaf.per_100g_micros, 5);
+    /* 44.6 a kilogram: 4.46, and not the half of 45. */
+    the_product(c.w, "loaf")->parts[0].mg = mg("22.422");
+    c.w->catalogue.prices[at_ingredient(c.w, "seeds")].pack_mg = mg("22.422");
+    loaf = costing(&c, "2027-05-10", "loaf");
+    cr_expect_eq(loaf.per_kg_micros, 45);
+    cr_expect_eq(loaf.per_100g_micros, 4);
     /* 37.5 to the even. */
     the_product(c.w, "loaf")->parts[0].mg = mg("8");
     c.w->catalogue.prices[at_ingredient(c.w, "seeds")] = (struct price){
