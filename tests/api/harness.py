@@ -26,7 +26,7 @@ import contract
 
 HERE = os.path.dirname(os.path.abspath(__file__))
 ROOT = os.path.dirname(os.path.dirname(HERE))
-STORES_NOTHING = ("/sessions", "/preview", "/water-temperature", "/offers", "/timetable")  # and needs no key
+STORES_NOTHING = ("/sessions", "/preview", "/water-temperature", "/offers", "/timetable", "/what-if", "/limit")  # and needs no key
 START_SECONDS = 30
 STOP_SECONDS = 30
 
@@ -384,9 +384,13 @@ def everything(client):
     would show here."""
     dump = {"bakery": client.get("/bakery").text}
     for kind in ("ingredients", "suppliers", "starters", "formulas", "products", "customers",
-                 "orders", "people", "tokens"):
+                 "orders", "people", "tokens", "rates", "price-lists"):
         dump[kind] = client.list("/" + kind)
     for ingredient in dump["ingredients"]:
         code = ingredient["code"]
         dump["prices of " + code] = client.list(f"/ingredients/{code}/prices")
+    for product in dump["products"]:
+        dump["pricing of " + product["code"]] = client.get(f"/products/{product['code']}/pricing").text
+    for price_list in dump["price-lists"]:
+        dump["prices in " + price_list["code"]] = client.list(f"/price-lists/{price_list['code']}/prices")
     return dump
