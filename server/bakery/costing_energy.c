@@ -46,6 +46,15 @@ static bool no_power(struct costing_item *item, struct why *leaf, const char *ki
 
 /* --- mixers --- */
 
+/* When no stage says what it uses, the first is in the mixer. */
+static bool is_mixed(const struct formula *formula, size_t stage)
+{
+    for (size_t n = 0; n < formula->stage_count; n++)
+        if (formula->stages[n].uses != USES_NOTHING)
+            return formula->stages[stage].uses == USES_MIXER;
+    return stage == 0;
+}
+
 static bool mixer_stage(struct costing_item *item, struct why *parent,
                         const struct costing_mix *mix, const struct stage *stage, fixed part)
 {
@@ -69,7 +78,7 @@ static bool mix_energy(struct costing_item *item, struct why *node, const struct
     struct why *of_mix = NULL;
     for (size_t n = 0; mix->mixer && n < formula->stage_count; n++) {
         const struct stage *stage = &formula->stages[n];
-        if (stage->uses != USES_MIXER || stage->minutes == 0) continue;
+        if (!is_mixed(formula, n) || stage->minutes == 0) continue;
         if (!of_mix) {
             const char *path = costing_formula_path(item->run, mix->planned->formula);
             const char *what = costing_mix_words(item, mix, part);

@@ -78,13 +78,33 @@ static bool of_unsold(const struct costing_item *item, int64_t micros, int64_t *
     return true;
 }
 
+static struct why *add_unsold(const struct costing_item *item, struct why *node, const char *what)
+{
+    struct why *leaf = why_add(item->run->reckoning, node, what, item->path);
+    if (!leaf) return NULL;
+    leaf->unit = WHY_PERCENT;
+    leaf->quantity = item->product->unsold_pct;
+    return leaf;
+}
+
+/* Of a cost with a hole not all is known that comes back of it. */
+static bool add_unsold_holes(const struct costing_item *item, struct why *node)
+{
+    bool hole = false;
+    for (const struct why *kind = item->out->root->first; kind; kind = kind->next)
+        hole |= kind->missing;
+    if (!hole) return true;
+    struct why *leaf = add_unsold(item, node, "what comes back of what is not known");
+    if (leaf) leaf->missing = true;
+    return leaf != NULL;
+}
+
 bool costing_unsold(struct costing_item *item, struct why *node)
 {
     int64_t part;
     if (item->product->unsold_pct == 0) return true;
-    struct why *leaf = why_add(item->run->reckoning, node, "what comes back", item->path);
-    if (!leaf || !of_unsold(item, item->out->root->value, &leaf->value)) return false;
-    leaf->unit = WHY_PERCENT;
-    leaf->quantity = item->product->unsold_pct;
-    return of_unsold(item, item->fixed_micros, &part) && stays(item, part);
+    struct why *leaf = add_unsold(item, node, "what comes back");
+    return leaf && of_unsold(item, item->out->root->value, &leaf->value) &&
+           add_unsold_holes(item, node) && of_unsold(item, item->fixed_micros, &part) &&
+           stays(item, part);
 }

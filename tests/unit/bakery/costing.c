@@ -232,9 +232,10 @@ Test(costing, a_missing_power_is_a_hole_when_there_is_a_tariff)
     cr_expect(costing(&c, day, "loaf").known);
     rate_energy(&c, "0.30");
     works(c.w, "dough", 0, 1, USES_NOTHING);
-    works(c.w, "dough", 3, 0, USES_NOTHING);
+    works(c.w, "dough", 3, 0, USES_COLD);
     the_product(c.w, "loaf")->bake = (struct bake){0};
-    cr_expect(costing(&c, day, "loaf").known, "no stage uses them");
+    cr_expect(costing(&c, day, "loaf").known,
+              "no stage uses them; the first would when none said what it uses");
     world_free(c.w);
 }
 
