@@ -1,7 +1,11 @@
 /* The small things of the book: what their lists and forms show. */
 import { codeField } from './editor.js';
-import { area, choice, clock, grams, percent, secret, text, words } from './fields.js';
+import * as api from './api.js';
+import { area, choice, clock, grams, kept, percent, price, secret, text, words, yes } from './fields.js';
+import { listPricesPanel } from './price-list-panel.js';
 import { pricesPanel } from './prices.js';
+import { coins } from './price-words.js';
+import { may } from './session.js';
 import { KINDS, ROLES } from './wording.js';
 
 /* The name, and for a new thing the code that follows from it. */
@@ -21,11 +25,14 @@ const customers = {
     ['Customer', (one) => one.name],
     ['Ready at', (one) => one.ready_at],
   ],
-  fields: (stored) => [
+  /* Prices are the owner's: for others the customer keeps the list that it has. */
+  load: async (view) => ({ lists: may('owner') ? await api.list('/price-lists', view) : null }),
+  fields: (stored, { lists }) => [
     ...named(stored),
     clock({ name: 'ready_at', label: 'Ready at', hint: 'Empty: as the product or the bakery' }),
     text({ name: 'phone', label: 'Telephone', type: 'tel' }),
     text({ name: 'address', label: 'Address' }),
+    lists ? choice({ name: 'price_list', label: 'Price list', choices: lists.map((one) => [one.code, one.name]) }) : kept('price_list'),
     area({ name: 'note', label: 'Note' }),
   ],
 };
@@ -76,6 +83,27 @@ const ingredients = {
   below: { role: 'owner', show: pricesPanel },
 };
 
+const priceLists = {
+  title: 'Price lists',
+  one: 'price list',
+  intro: 'Who pays which prices: the shop, cafés that take many.',
+  sub: (one) => one.note,
+  columns: [
+    ['Price list', (one) => one.name],
+    ['Prices are', (one) => (one.with_tax ? 'with tax' : 'without tax')],
+    ['Go by', (one) => (one.step ? coins(one.step) : 'the smallest coin')],
+  ],
+  initial: { with_tax: true },
+  fields: (stored) => [
+    ...named(stored),
+    yes({ name: 'with_tax', label: 'Prices are with tax' }),
+    price({ name: 'step', label: 'Prices go by', hint: 'As 0.05, for prices such as 3.40 and 3.45. Empty: the smallest coin' }),
+    price({ name: 'ending', label: 'and end on', hint: 'As 0.90 with a step of 1, for 3.90 and 4.90' }),
+    area({ name: 'note', label: 'Note' }),
+  ],
+  below: { role: 'owner', show: listPricesPanel },
+};
+
 const people = {
   title: 'People',
   one: 'person',
@@ -108,4 +136,4 @@ const people = {
   ],
 };
 
-export const THINGS = { customers, suppliers, ingredients, people };
+export const THINGS = { customers, suppliers, ingredients, 'price-lists': priceLists, people };

@@ -6,6 +6,9 @@ import { span, weekdays } from './time-fields.js';
 
 const shortName = () => text({ name: 'code', label: 'Short name', quiet: true, required: true, code: true, max: 63 });
 
+/* What it draws, for the cost of energy. */
+const watts = () => count({ name: 'power_w', label: 'Power', quiet: true, unit: 'W' });
+
 function mixerRows() {
   return rows({
     name: 'mixers',
@@ -28,6 +31,7 @@ function mixerRows() {
         class: 'share',
         make: () => [celsius({ name: 'friction_c', label: 'Warms the dough by', quiet: true })],
       },
+      { label: 'Power', class: 'share', make: () => [watts()] },
     ],
   });
 }
@@ -60,6 +64,7 @@ function ovenRows() {
         class: 'share',
         make: () => [span({ name: 'recovery_minutes', label: 'Between loads', quiet: true, unit: 'between' })],
       },
+      { label: 'Power of a deck', class: 'share', make: () => [watts()] },
     ],
   });
 }

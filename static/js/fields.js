@@ -12,7 +12,17 @@
  */
 import { readClock } from './dates.js';
 import { h, uniqueId } from './dom.js';
-import { GRAM_PLACES, MONEY_PLACES, NumberFault, PERCENT_PLACES, fromWire, plain, readDecimal } from './number.js';
+import {
+  GRAM_PLACES,
+  MONEY_PLACES,
+  NumberFault,
+  PERCENT_PLACES,
+  fromWire,
+  padded,
+  plain,
+  readDecimal,
+} from './number.js';
+import { coinPlaces } from './price-words.js';
 
 function labelled(input, options) {
   const id = uniqueId(options.name);
@@ -106,27 +116,30 @@ export function date(options) {
   return simple(options, h('input', { type: 'date' }), { parse: trimmed, print: same });
 }
 
-/* A decimal, sent as exact text. On leaving the field it shows how it was understood. */
+/* A decimal, sent as exact text. On leaving the field it shows how it was understood. least: decimals that
+ * are shown at least. */
 export function decimal(places, options) {
   const input = h('input', { type: 'text', inputmode: 'decimal', autocomplete: 'off', class: 'figure' });
   const parse = (typed) => {
     const value = readDecimal(typed, places);
     return value === null ? undefined : plain(value, places);
   };
+  const print = (value) =>
+    value === undefined ? '' : padded(plain(fromWire(value, places), places), options.least ?? 0);
   input.addEventListener('blur', () => {
     try {
-      input.value = parse(input.value) ?? '';
+      input.value = print(parse(input.value));
     } catch (error) {
       if (!(error instanceof NumberFault)) throw error; // said when the form is sent
     }
   });
-  return simple(options, input, { parse, print: (value) => plain(fromWire(value, places), places) });
+  return simple(options, input, { parse, print });
 }
 
 export const grams = (options) => decimal(GRAM_PLACES, { unit: 'g', ...options });
 export const percent = (options) => decimal(PERCENT_PLACES, { unit: '%', ...options });
 export const celsius = (options) => decimal(PERCENT_PLACES, { unit: '°C', ...options });
-export const price = (options) => decimal(MONEY_PLACES, options);
+export const price = (options) => decimal(MONEY_PLACES, { least: coinPlaces(), ...options });
 
 /* A whole number, sent as a JSON number. */
 export function count(options) {
@@ -200,6 +213,22 @@ export function words(options) {
   const field = simple(options, input, { parse: split, print: (list) => list.join(', ') });
   field.find = () => field;
   return field;
+}
+
+/* A member that this form does not show, and sends back as it was. */
+export function kept(name) {
+  let stored;
+  const nothing = () => undefined;
+  return {
+    name,
+    element: h('span', { hidden: true }),
+    read: () => stored ?? undefined,
+    write(value) {
+      stored = value;
+    },
+    fault: nothing,
+    focus: nothing,
+  };
 }
 
 /* A heading inside a form; it stands for nothing. */

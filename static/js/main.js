@@ -40,6 +40,10 @@ const routes = [
   route(`/starters/${NAME}/raising`, 'baker', () => import('./pages/raising.js')),
   ...book('ingredients', 'baker'),
   ...book('people', 'owner'),
+  route('/prices', 'owner', () => import('./pages/prices.js')),
+  route(`/prices/${NAME}`, 'owner', () => import('./pages/price.js')),
+  ...book('price-lists', 'owner'),
+  route('/rates', 'owner', () => import('./pages/rates.js')),
   route('/tokens', 'owner', () => import('./pages/tokens.js')),
 ];
 

@@ -61,6 +61,13 @@ export function plain(value, places) {
   return `${value < 0n ? '-' : ''}${whole}${fraction ? `.${fraction}` : ''}`;
 }
 
+/* The same digits with at least so many decimals: "3.4" as "3.40". */
+export function padded(text, least) {
+  const lacking = least - decimalsOf(text);
+  if (lacking <= 0) return text;
+  return `${text}${text.includes('.') ? '' : '.'}${'0'.repeat(lacking)}`;
+}
+
 /* Rounded half to even at 10^-to instead of 10^-from. */
 export function rescale(value, from, to) {
   if (to >= from) return value * 10n ** BigInt(to - from);

@@ -28,6 +28,14 @@ const MENU = [
     ],
   },
   {
+    heading: 'The prices',
+    entries: [
+      { name: 'prices', text: 'Loaf price', role: 'owner' },
+      { name: 'price-lists', text: 'Price lists', role: 'owner' },
+      { name: 'rates', text: 'Rates', role: 'owner' },
+    ],
+  },
+  {
     heading: 'The house',
     entries: [
       { name: 'bakery', text: 'Bakery', role: 'owner' },

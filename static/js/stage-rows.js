@@ -1,5 +1,5 @@
 /* The stages of a formula, from mixing to ready. */
-import { choice, count, text } from './fields.js';
+import { choice, count, decimal, text } from './fields.js';
 import { rows } from './rows.js';
 import { span } from './time-fields.js';
 
@@ -8,6 +8,16 @@ const USES = [
   ['oven', 'oven'],
   ['cold', 'cold'],
 ];
+
+/* What the minutes of labour are of. */
+const PER = [
+  ['mix', 'a mix'],
+  ['batch', 'a batch'],
+  ['piece', 'a piece'],
+  ['load', 'a load'],
+];
+
+const MINUTE_PLACES = 4;
 
 export function stageRows() {
   return rows({
@@ -20,7 +30,8 @@ export function stageRows() {
     class: 'stages',
     hint:
       'Counted back from the time the bread must be ready, they say when its mixing begins. “At most” is for a stage ' +
-      'that may wait, as a proof in the cold. When no stage says what it takes up, the first takes up the mixer.',
+      'that may wait, as a proof in the cold. When no stage says what it takes up, the first takes up the mixer. ' +
+      'Labour is what its minutes and hands come to for each batch, unless you say how much it is and of what.',
     columns: [
       {
         label: 'Stage',
@@ -46,6 +57,23 @@ export function stageRows() {
           count({ name: 'hands', label: 'Pairs of hands', unit: 'hands', quiet: true }),
         ],
       },
+      {
+        label: 'Labour',
+        class: 'labour',
+        make: () => [
+          decimal(MINUTE_PLACES, { name: 'labour_minutes', label: 'Minutes of labour', quiet: true, unit: 'min' }),
+          choice({ name: 'labour_per', label: 'Labour is of', quiet: true, choices: PER, empty: '—' }),
+        ],
+      },
     ],
+    alias: { labour: 'labour_minutes' },
+    pack: ({ labour_per: per, labour_minutes: minutes, ...rest }) => {
+      const labour = Object.fromEntries(Object.entries({ per, minutes }).filter(([, value]) => value !== undefined));
+      return Object.keys(labour).length ? { ...rest, labour } : rest;
+    },
+    unpack: ({ labour }, row) => {
+      row.field('labour_minutes').write(labour?.minutes);
+      row.field('labour_per').write(labour?.per);
+    },
   });
 }

@@ -81,6 +81,15 @@ const LABELS = {
   per_place: 'in one place',
   steps: 'steps',
   steam: 'steam',
+  power_w: 'power',
+  labour: 'labour',
+  per: 'for each',
+  labour_minutes: 'Labour of a piece',
+  unsold_pct: 'Comes back unsold',
+  price_list: 'Price list',
+  with_tax: 'Prices are with tax',
+  step: 'Prices go by',
+  ending: 'and end on',
 };
 
 export const KINDS = [
@@ -102,7 +111,7 @@ export const BASES = [
   ['total', 'all flour, prefermented flour included'],
 ];
 
-const UNITS = { _pct: ' %', _g: ' g', _c: ' °C' };
+const UNITS = { _pct: ' %', _g: ' g', _c: ' °C', _w: ' W' };
 
 export const labelOf = (member) => LABELS[member] ?? member;
 
@@ -119,6 +128,7 @@ export function valueText(member, value, nameOf = (code) => code) {
   if (value === null || value === undefined || value === '') return 'nothing';
   if (value === true) return 'yes';
   if (value === false) return 'no';
+  if (member === 'labour') return `${value.minutes} min a ${value.per}`;
   if (member === 'basis') return BASES.find(([code]) => code === value)?.[1] ?? value;
   const unit = unitOf(member);
   if (typeof value === 'string' && unit === '') return nameOf(value);

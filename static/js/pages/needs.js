@@ -8,6 +8,7 @@ import { dayWords, joinWords } from '../dates.js';
 import { figureCell, table } from '../figures.js';
 import { GRAM_PLACES, fromWire, kilos, money, whole } from '../number.js';
 import { currentBreadDay, may, rememberBreadDay, session, today } from '../session.js';
+import { needHead } from '../why-need.js';
 import { KINDS } from '../wording.js';
 
 export async function show(view, wanted) {
@@ -82,7 +83,7 @@ function ingredientTable(needs, owner) {
     const own = needs.ingredients.filter((need) => need.kind === kind);
     if (own.length === 0) return [];
     const head = h('th', { scope: 'rowgroup', colspan: owner ? 3 : 2, class: 'kind' }, kindName);
-    return [[head], ...own.map((need) => [need.name, amountCell(need), ...(owner ? [costCell(need.cost)] : [])])];
+    return [[head], ...own.map((need) => [needHead(needs.date, need, owner ? 3 : 2), amountCell(need), ...(owner ? [costCell(need.cost)] : [])])];
   });
   return table({
     heads: ['Ingredient', { text: 'Amount', figures: true }, ...(owner ? [{ text: 'Cost', figures: true }] : [])],

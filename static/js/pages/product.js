@@ -3,7 +3,7 @@ import { h } from '../dom.js';
 import * as api from '../api.js';
 import { bakeField } from '../bake-field.js';
 import { Editor, NEW, codeField } from '../editor.js';
-import { area, choice, clock, count, grams, percent, text } from '../fields.js';
+import { area, choice, clock, count, decimal, grams, percent, text } from '../fields.js';
 import { GRAM_PLACES, PERCENT_PLACES, divideHalfEven, fromWire, grams as shown } from '../number.js';
 import { revisionsPanel } from '../revisions.js';
 import { rows } from '../rows.js';
@@ -61,6 +61,8 @@ function fieldsFor(ingredients, formulas, stored) {
     clock({ name: 'ready_at', label: 'Ready at', hint: 'Empty: as the bakery' }),
     bakeField(),
     packagingRows(ingredients),
+    decimal(4, { name: 'labour_minutes', label: 'Labour of a piece', unit: 'min', hint: 'Beyond the stages of its doughs: wrapping, slicing' }),
+    percent({ name: 'unsold_pct', label: 'Comes back unsold', hint: 'Of the pieces that leave' }),
     area({ name: 'note', label: 'Note' }),
   ];
 }
