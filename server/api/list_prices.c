@@ -72,6 +72,18 @@ static bool no_price(struct request *request, const struct product_price *wanted
                     wanted->price_list, wanted->product);
 }
 
+/* Whether a price comes after the last one of the page before. Pages are by product, then by date:
+ * not by the text of their keys, in which "bun-2/..." stands before "bun/...". */
+static bool is_after(const char *last, const char *product, const char *from)
+{
+    const char *slash = last != NULL ? strchr(last, '/') : NULL;
+    if (slash == NULL) return last == NULL || strcmp(product, last) > 0;
+    size_t length = (size_t)(slash - last);
+    int order = strncmp(product, last, length);
+    if (order == 0 && strlen(product) > length) order = 1;
+    return order > 0 || (order == 0 && strcmp(from, slash + 1) > 0);
+}
+
 bool list_list_price(struct request *request)
 {
     struct price_list list;
@@ -87,7 +99,7 @@ bool list_list_price(struct request *request)
         char from[DATE_TEXT_SIZE];
         date_print(from, prices[i].from);
         const char *key = arena_printf(request->arena, "%s/%s", prices[i].product, from);
-        if (key == NULL || (page.after != NULL && strcmp(key, page.after) <= 0)) continue;
+        if (key == NULL || !is_after(page.after, prices[i].product, from)) continue;
         if (!page_takes(&page, key)) break;
         write_price(json, &prices[i]);
     }
@@ -108,11 +120,12 @@ static void read_break(const struct json_node *item, struct product_price *price
     struct price_break *line = &price->breaks[price->break_count];
     struct json_object in;
     json_object_open(&in, *item);
-    line->from_pieces = json_whole(&in, "pieces", JSON_REQUIRED, 1, PIECES_MAX, 1);
+    line->from_pieces = json_whole(&in, "pieces", JSON_REQUIRED, 1, PIECES_MAX, 0);
     line->micros = json_money(&in, "price", JSON_REQUIRED, 1, PRICE_MAX, 1);
-    if (price->break_count == 0 && line->from_pieces != 1)
+    bool sound = line->from_pieces > 0;
+    if (sound && price->break_count == 0 && line->from_pieces != 1)
         json_fault(&in, "pieces", "must be 1 in the first line");
-    if (price->break_count > 0 && line->from_pieces <= line[-1].from_pieces)
+    if (sound && price->break_count > 0 && line->from_pieces <= line[-1].from_pieces)
         json_fault(&in, "pieces", "must be more than in the line before");
     json_object_close(&in);
     price->break_count++;

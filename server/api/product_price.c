@@ -27,12 +27,19 @@ static bool read_question(struct request *request, struct question *question)
            query_decimal(request, "price", MONEY_PLACES, 1, PRICE_MAX, &question->price.micros);
 }
 
-static bool figures_of(const struct price_list *list, const struct product *product,
-                       const struct product_costing *costing, int64_t price,
-                       struct price_figures *figures)
+static void write_break(struct json_writer *json, const struct price_in_force *in_force,
+                        const struct product *product, const struct product_costing *costing,
+                        const struct price_break *line, int places)
 {
-    return price_figures_of(list, price, product->tax_pct, costing->each_micros,
-                            costing->ingredients_micros, figures);
+    struct price_figures figures;
+    bool fits = price_figures_of(&in_force->list, line->micros, product->tax_pct,
+                                 costing->each_micros, costing->ingredients_micros, &figures);
+    /* A price is known without its cost; what it earns is not. */
+    if (!fits || !costing->known) figures.has_margin = figures.has_markup = false;
+    json_open_object(json, NULL);
+    json_put_whole(json, "pieces", line->from_pieces);
+    figures_write(json, &figures, places);
+    json_close(json);
 }
 
 static void write_breaks(struct json_writer *json, const struct price_in_force *in_force,
@@ -40,20 +47,8 @@ static void write_breaks(struct json_writer *json, const struct price_in_force *
                          int places)
 {
     json_open_list(json, "breaks");
-    for (size_t i = 0; in_force->price != NULL && i < in_force->price->break_count; i++) {
-        const struct price_break *line = &in_force->price->breaks[i];
-        struct price_figures figures;
-        bool known = costing->known &&
-                     figures_of(&in_force->list, product, costing, line->micros, &figures);
-        json_open_object(json, NULL);
-        json_put_whole(json, "pieces", line->from_pieces);
-        if (known) {
-            figures_write(json, &figures, places);
-        } else {
-            json_put_money(json, "price", line->micros, places);
-        }
-        json_close(json);
-    }
+    for (size_t i = 0; in_force->price != NULL && i < in_force->price->break_count; i++)
+        write_break(json, in_force, product, costing, &in_force->price->breaks[i], places);
     json_close(json);
 }
 
@@ -72,7 +67,7 @@ static void write_proposed(struct json_writer *json, const struct price_figures 
 static void write_break_even(struct json_writer *json, const struct product_costing *costing,
                              const struct price_figures *figures)
 {
-    int64_t pieces = figures != NULL
+    int64_t pieces = figures != NULL && costing->known
                          ? break_even_pieces(figures->net_micros, costing->each_variable_micros,
                                              costing->day_fixed_micros)
                          : -1;
