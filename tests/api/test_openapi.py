@@ -8,6 +8,7 @@ import jsonschema
 import contract
 from bakehouse import ALL, TODAY, day, open_bakehouse
 from harness import Client, place
+from pricework import MONEY
 
 
 def refs(node):
@@ -62,6 +63,7 @@ def test_every_operation_answers_as_described(owner, baker, server):
     for path in (printed.location, f"/mixing-lists/{day(0)}/prints", f"/mixing-lists/{day(0)}"):
         assert baker.get(path).status == 200
     walk_by_the_clock(owner, baker)
+    walk_through_prices(owner)
     for path in ("/starters/spare",):  # of which nothing is logged
         assert (owner.put(path, ALL["/starters/levain"]).status, owner.delete(path).status) == (201, 204)
     walk_through_access(owner, Client(server))
@@ -96,6 +98,24 @@ def walk_by_the_clock(owner, baker):
     for path, body in (("/water-temperature", {"dough_f": 75, "flour_f": 65, "room_f": 65, "friction_f": 8}),
                        (f"/days/{day(1)}/offers", {"product": "bun", "pieces": 1}), (f"/days/{day(1)}/timetable", {"moves": []})):
         assert baker.post(path, body).status == 200, path
+
+
+def walk_through_prices(owner):
+    """Everything entered, asked for and deleted again."""
+    for path, body in MONEY.items():
+        assert (owner.put(path, body).status, owner.put(path, body).status) == (201, 200), path
+    for path in ("/rates", "/rates/2020-01-01", "/price-lists", "/price-lists/trade", "/price-lists/counter/prices", "/products/bun/pricing",
+                 "/price-lists/counter/prices/bun/2020-01-01", f"/products/bun/cost?date={day(1)}", "/products/bun/cost", "/products/country-loaf/cost?why=1",
+                 "/products/bun/price", "/products/bun/price?price=2&pieces=20&list=trade", "/products/bun/cost-history?from=2019-12-31", "/margins",
+                 f"/margins?date={day(1)}", f"/days/{day(1)}/needs?why=water"):
+        answer = owner.get(path)
+        assert answer.status == 200, path
+        assert owner.get(path, If_None_Match=answer.etag).status == 304, path
+    for path, body in (("/prices/preview", {"cost_each": "1", "price": "2"}), ("/what-if", {"changes": [{"ingredient": "water", "pct": 10}]}),
+                       ("/what-if/limit", {"product": "bun", "ingredient": "milk", "margin_pct": 0})):
+        assert owner.post(path, body).status == 200, path
+    for path in reversed(MONEY):
+        assert path.endswith("/pricing") or owner.delete(path).status == 204, path
 
 
 def test_the_examples_fit_their_schemas():
