@@ -107,7 +107,7 @@ static void read_change(const struct json_node *item, const struct catalogue *ca
         read_rate(&in, "overhead", CHANGE_OVERHEAD, change);
     else if (json_has(&in, "product") || json_has(&in, "target"))
         read_product(&in, catalogue, change);
-    else
+    else if (in.node.value != NULL)
         fail_add(item->fails, FAIL_INVALID, item->path,
                  "must name ingredient, formula, product, target, hand_hour, kwh or overhead");
     json_object_close(&in);
