@@ -119,7 +119,13 @@ export function date(options) {
 /* A decimal, sent as exact text. On leaving the field it shows how it was understood. least: decimals that
  * are shown at least. */
 export function decimal(places, options) {
-  const input = h('input', { type: 'text', inputmode: 'decimal', autocomplete: 'off', class: 'figure' });
+  const input = h('input', {
+    type: 'text',
+    inputmode: 'decimal',
+    autocomplete: 'off',
+    class: 'figure',
+    placeholder: options.placeholder,
+  });
   const parse = (typed) => {
     const value = readDecimal(typed, places);
     return value === null ? undefined : plain(value, places);

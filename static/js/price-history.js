@@ -107,7 +107,7 @@ function historyTable(points) {
     'div',
     { class: 'history-table' },
     table({
-      className: 'history-list',
+      className: 'history-list by-line',
       heads: [
         'From',
         { text: 'Cost', figures: true },

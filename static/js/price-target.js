@@ -190,7 +190,7 @@ export class TargetForm {
       return;
     }
     try {
-      await api.put(`/products/${this.product.code}/pricing`, body, { etag: this.pricing.etag });
+      await api.put(`/products/${this.product.code}/pricing`, body, api.unlessChanged(this.pricing));
     } catch (error) {
       if (error.conflict) {
         tell('bad', 'Not saved: somebody else changed the target meanwhile. Look at it as it is now.', [

@@ -95,7 +95,7 @@ export class WhatIf {
     const tenth = 10n ** BigInt(PERCENT_PLACES - 1);
     const whole = 10n ** BigInt(PERCENT_PLACES);
     return [
-      pack ? paid('pack', `${this.ingredient.name}, pack price`, pack.price, `${coin} for ${packWords(pack)}`) : null,
+      pack ? paid('pack', 'Its price', pack.price, `${coin} for ${packWords(pack)}`) : null,
       rates.hand_hour ? paid('hand_hour', 'Wage', rates.hand_hour, `${coin} an hour`) : null,
       rates.kwh ? paid('kwh', 'Energy', rates.kwh, `${coin} a kWh`) : null,
       rates.overhead_month ? paid('overhead', 'Overhead', rates.overhead_month, `${coin} a month`) : null,

@@ -40,13 +40,11 @@ export function exactMoney(text) {
   );
 }
 
-export const pct = (json, max = 2) => `${show(fromWire(json, PERCENT_PLACES), PERCENT_PLACES, { max })}\u00a0%`;
+export const pct = (json, max = 2) =>
+  `${show(fromWire(json, PERCENT_PLACES), PERCENT_PLACES, { max }).replace('-', '−')}\u00a0%`;
 
 /* "+12 %", "−3.5 %" */
-export function signedPct(json, max = 2) {
-  const shown = pct(json, max);
-  return shown.startsWith('-') ? `−${shown.slice(1)}` : `+${shown}`;
-}
+export const signedPct = (json, max = 2) => `${json < 0 ? '' : '+'}${pct(json, max)}`;
 
 export const kiloWords = (grams) => `${kilos(fromWire(grams, GRAM_PLACES))}\u00a0kg`;
 

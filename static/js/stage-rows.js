@@ -39,6 +39,14 @@ export function stageRows() {
         make: () => [
           text({ name: 'stage', label: 'Stage', quiet: true, required: true, max: 100 }),
           text({ name: 'at', label: 'Where or how warm', quiet: true, max: 100, placeholder: 'where, how warm' }),
+          decimal(MINUTE_PLACES, {
+            name: 'labour_minutes',
+            label: 'Minutes of labour',
+            quiet: true,
+            placeholder: 'labour',
+            unit: 'min',
+          }),
+          choice({ name: 'labour_per', label: 'Labour is of', quiet: true, choices: PER, empty: '—' }),
         ],
       },
       {
@@ -55,14 +63,6 @@ export function stageRows() {
         make: () => [
           choice({ name: 'uses', label: 'Takes up', quiet: true, choices: USES, empty: '—' }),
           count({ name: 'hands', label: 'Pairs of hands', unit: 'hands', quiet: true }),
-        ],
-      },
-      {
-        label: 'Labour',
-        class: 'labour',
-        make: () => [
-          decimal(MINUTE_PLACES, { name: 'labour_minutes', label: 'Minutes of labour', quiet: true, unit: 'min' }),
-          choice({ name: 'labour_per', label: 'Labour is of', quiet: true, choices: PER, empty: '—' }),
         ],
       },
     ],

@@ -21,6 +21,16 @@ before(async () => {
   await world.api('POST', `/mixing-lists/${date}/prints`, {});
   await order(world.api, 'counter', breadDay, { 'table-loaf': 4 });
   await world.api('POST', '/tokens', { name: 'till', role: 'counter' });
+  await world.api('PUT', '/rates/2025-01-01', { hand_hour: '18.00', overhead_month: '6000', overhead_base: 40000 });
+  await world.api('PUT', '/price-lists/shop', { name: 'Shop', step: '0.05' });
+  await world.api('PUT', '/price-lists/trade', { name: 'Cafés', with_tax: false });
+  await world.api('PUT', '/products/table-loaf/pricing', { tax_pct: 10, target: { margin_pct: 80 } });
+  await world.api('PUT', '/price-lists/shop/prices/table-loaf/2025-02-01', {
+    breaks: [
+      { pieces: 1, price: '3.60' },
+      { pieces: 20, price: '3.20' },
+    ],
+  });
   places = {
     orders: `#/orders/${breadDay}`,
     'new order': `#/orders/${breadDay}/new`,
@@ -45,6 +55,13 @@ before(async () => {
     ingredient: '#/ingredients/flour',
     suppliers: '#/suppliers',
     supplier: '#/suppliers/mill',
+    'loaf prices': '#/prices',
+    'loaf price': '#/prices/table-loaf',
+    'loaf price with a hole': '#/prices/dark-loaf',
+    'price lists': '#/price-lists',
+    'price list': '#/price-lists/shop',
+    'new price list': '#/price-lists/+new',
+    rates: '#/rates',
     bakery: '#/bakery',
     people: '#/people',
     person: '#/people/baker',

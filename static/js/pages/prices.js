@@ -72,7 +72,7 @@ function marginTable(margins, holes) {
   const filled = groups.filter(([, own]) => own.length > 0);
   const lone = filled.length === 1 && filled[0][0] === 'The others';
   return table({
-    className: 'margins',
+    className: 'margins by-line',
     heads: [
       'Product',
       ...['Cost', 'Price', 'Margin'].map((text) => ({ text, figures: true })),
