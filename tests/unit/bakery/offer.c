@@ -51,18 +51,18 @@ Test(offer, a_mix_that_nobody_asked_for_would_have_begun)
 Test(offer, a_preferment_that_has_begun_takes_no_more)
 {
     struct world *w = loaf_bakery();
-    formula(w, "sponge", BASIS_FINAL, "wheat 100, water 60, yeast 0.1");
-    stages(w, "sponge", "ferment 720");
-    formula(w, "white", BASIS_FINAL, "wheat 100, water 68, salt 2, formula sponge 50");
+    formula(w, "yeast-sponge", BASIS_FINAL, "wheat 100, water 60, yeast 0.1");
+    stages(w, "yeast-sponge", "ferment 720");
+    formula(w, "white", BASIS_FINAL, "wheat 100, water 68, salt 2, formula yeast-sponge 50");
     stages(w, "white", "all 240");
     open_world(w);
     instant begins = at_clock(w, "2027-05-10", "14:30");
     order(w, "2027-05-11", "tin", 50, "");
     cr_expect(ask(w, begins - 1, "2027-05-11", "tin", 1).yes);
     struct offer told = refused(w, NULL, begins, "tin", 1, "mix-begun");
-    cr_expect_eq(told.reason.formula, at_formula(w, "sponge"));
+    cr_expect_eq(told.reason.formula, at_formula(w, "yeast-sponge"));
     told = refused(w, NULL, at_clock(w, "2027-05-11", "03:00"), "tin", 1, "mix-begun");
-    cr_expect_eq(told.reason.formula, at_formula(w, "sponge"), "the first of the two");
+    cr_expect_eq(told.reason.formula, at_formula(w, "yeast-sponge"), "the first of the two");
     world_free(w);
 }
 
@@ -98,6 +98,16 @@ Test(offer, a_batch_must_not_be_too_small)
     cr_expect_eq(told.reason.short_mg, mg("2120"));
     cr_expect_str_eq(told.reason.mixer->code, "spiral");
     cr_expect_eq(told.reason.formula, at_formula(w, "country"));
+    world_free(w);
+}
+
+Test(offer, the_least_batch_may_be_bound_as_well)
+{
+    struct world *w = loaf_bakery();
+    struct pot_state pot = fed(at_clock(w, "2027-05-10", "09:00"), "500");
+    struct offer told = refused(w, &pot, at_clock(w, "2027-05-10", "16:00"), "loaf", 3,
+                                "batch-small");
+    cr_expect_eq(told.possible_from, 0, "six loaves would take 600 g of levain");
     world_free(w);
 }
 
@@ -221,6 +231,20 @@ Test(offer, the_oven_takes_one_load_after_the_other)
     cr_assert_not_null(told.reason.oven);
     cr_expect_str_eq(told.reason.oven->code, "deck");
     cr_expect_null(told.reason.mixer);
+    world_free(w);
+}
+
+/* The starter would do for nine more, the oven for four. */
+Test(offer, what_is_possible_is_bound_by_nothing)
+{
+    struct world *w = loaf_bakery();
+    oven(w, 1, 0);
+    bake(w, "loaf", 14, 40);
+    order(w, "2027-05-11", "loaf", 10, "");
+    struct pot_state pot = fed(at_clock(w, "2027-05-10", "09:00"), "2000");
+    struct offer told = refused(w, &pot, at_clock(w, "2027-05-10", "16:00"), "loaf", 10,
+                                "starter-short");
+    cr_expect_eq(told.possible, 4);
     world_free(w);
 }
 
