@@ -30,7 +30,6 @@ struct shop_mix {
     fixed sold;       /* what products take */
     fixed used;       /* what other mixes take */
     bool is_part;     /* they take anything */
-    int64_t group;    /* the bread day with which it is scheduled */
     size_t gate;      /* job before its batches when it has parts, else SCHEDULE_NONE */
     size_t first_job; /* of its batches; of a part that is baked the loads follow, one a batch */
 };
@@ -83,8 +82,10 @@ struct shop_job {
     const struct shop_mix *mix;
     int64_t batch; /* from 1 */
     struct shop_load *load;
-    int64_t group;
-    instant ready; /* when its breads are wanted */
+    int64_t bread_day; /* the first that it is for */
+    instant ready;     /* when its breads are wanted */
+    instant latest;    /* when it would end if no machine were taken */
+    int64_t lasts;
 };
 
 struct shop_deck {
@@ -149,6 +150,7 @@ bool shop_too_large(const struct shop *shop);
 bool shop_mixes(struct shop *shop, const struct demand *demands, size_t demand_count);
 bool shop_loads(struct shop *shop);
 bool shop_jobs(struct shop *shop);
+bool shop_groups(struct shop *shop); /* the last of the jobs */
 bool shop_schedule(struct shop *shop, date last_bread_day);
 bool shop_tasks(struct shop *shop);
 
