@@ -188,15 +188,22 @@ static bool delayed(const struct offer_case *offer, struct offer_view *trial)
 
 /* --- what does not hold any more --- */
 
+/* How much one break weighs. A tenth more than a dough may wait at most turns no order down. */
+static int64_t weight_of(const struct timetable *table, const struct timetable_break *broken)
+{
+    int64_t minutes = broken->minutes > 0 ? broken->minutes : 1;
+    if (broken->kind != BREAK_WAITS) return minutes;
+    minutes -= table->tasks[broken->task].stage->most_minutes / 10;
+    return minutes > 0 ? minutes : 0;
+}
+
 static int64_t broken_minutes(const struct timetable *table, enum break_kind kind)
 {
     int64_t minutes = 0;
-    for (size_t i = 0; i < table->break_count; i++) {
-        int64_t one = table->breaks[i].kind != kind  ? 0
-                      : table->breaks[i].minutes > 0 ? table->breaks[i].minutes
-                                                     : 1;
-        if (__builtin_add_overflow(minutes, one, &minutes)) return INT64_MAX;
-    }
+    for (size_t i = 0; i < table->break_count; i++)
+        if (table->breaks[i].kind == kind &&
+            __builtin_add_overflow(minutes, weight_of(table, &table->breaks[i]), &minutes))
+            return INT64_MAX;
     return minutes;
 }
 

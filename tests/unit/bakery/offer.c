@@ -204,6 +204,23 @@ Test(offer, the_mixer_takes_one_batch_after_the_other)
     world_free(w);
 }
 
+/* One batch is mixed for the first of its loads. Proofing may last 560 minutes and a tenth: the
+ * second load has proofed for 580, the third would for 620. */
+Test(offer, dough_does_not_wait_for_the_oven_for_ever)
+{
+    struct world *w = loaf_bakery();
+    oven(w, 1, 0);
+    bake(w, "loaf", 14, 40);
+    the_formula(w, "country")->stages[2].most_minutes = 560;
+    order(w, "2027-05-11", "loaf", 14, "");
+    instant now = at_clock(w, "2027-05-09", "10:00");
+    struct offer told = refused(w, NULL, now, "loaf", 28, "oven-full");
+    cr_expect_eq(told.possible, 14);
+    cr_expect_eq(told.reason.formula, at_formula(w, "country"));
+    cr_expect_eq(told.reason.short_minutes, 4);
+    world_free(w);
+}
+
 /* Loads of a whole day would be baked the day before: that is not the bread of the day. */
 Test(offer, bread_is_not_baked_half_a_day_too_early)
 {
