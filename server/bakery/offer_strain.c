@@ -170,20 +170,14 @@ static const struct oven *oven_of(const struct timetable *table, size_t formula)
 
 static bool delayed(const struct offer_case *offer, struct offer_view *trial)
 {
-    const struct catalogue *catalogue = trial->reckoning.catalogue;
     struct offer_delay delay = offer_delay_of(offer, trial, &trial->reckoning, &trial->timetable);
-    enum offer_cause cause = FOR_ANY;
     if (!delay.task) return true;
-    if (trial->wants_cause && !offer_cause_of(offer, trial, &cause)) return false;
-    size_t formula = delay.task->formula;
-    const struct mixer *mixer = mixer_for(&catalogue->bakery, &catalogue->formulas[formula]);
-    trial->strain = (struct offer_strain){
-        .cause = cause,
-        .formula = formula,
-        .mixer = cause == FOR_MIXER ? mixer : NULL,
-        .oven = cause == FOR_OVEN ? oven_of(&trial->timetable, formula) : NULL,
-        .minutes = (delay.seconds + SECONDS_PER_MINUTE - 1) / SECONDS_PER_MINUTE};
-    return true;
+    trial->strain = (struct offer_strain){.cause = FOR_ANY,
+                                          .formula = delay.task->formula,
+                                          .minutes = (delay.seconds + SECONDS_PER_MINUTE - 1) /
+                                                     SECONDS_PER_MINUTE};
+    return !trial->wants_cause ||
+           (offer_cause_of(offer, trial, &trial->strain.cause) && offer_blame(trial, delay.task));
 }
 
 /* --- what does not hold any more --- */

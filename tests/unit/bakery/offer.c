@@ -204,6 +204,29 @@ Test(offer, the_mixer_takes_one_batch_after_the_other)
     world_free(w);
 }
 
+/* The sponge would have to begin too early, and the oven is to blame. */
+Test(offer, the_dough_that_is_baked_is_named)
+{
+    struct world *w = loaf_bakery();
+    formula(w, "sponge", BASIS_FINAL, "wheat 100, water 60, yeast 0.1");
+    stages(w, "sponge", "mix 10, ferment 230");
+    formula(w, "country", BASIS_FINAL, "wheat 100, water 70, formula sponge 20, salt 2");
+    stages(w, "country", "mix 20, bulk 180, proof 540, bake 40, cool 60");
+    use(w, "country", 0, USES_MIXER);
+    use(w, "country", 3, USES_OVEN);
+    w->catalogue.bakery.mixers[0].min_mg = 0;
+    open_world(w);
+    oven(w, 1, 0);
+    bake(w, "loaf", 14, 40);
+    order(w, "2027-05-11", "loaf", 10, "");
+    struct offer told = refused(w, NULL, at_clock(w, "2027-05-10", "12:00"), "loaf", 10,
+                                "oven-full");
+    cr_expect_eq(told.reason.formula, at_formula(w, "country"));
+    cr_expect_str_eq(told.reason.oven->code, "deck");
+    cr_expect_eq(told.reason.short_minutes, 11);
+    world_free(w);
+}
+
 /* One batch is mixed for the first of its loads. Proofing may last 560 minutes and a tenth: the
  * second load has proofed for 580, the third would for 620. */
 Test(offer, dough_does_not_wait_for_the_oven_for_ever)
