@@ -216,8 +216,8 @@ Test(offer, the_dough_that_is_baked_is_named)
     use(w, "country", 3, USES_OVEN);
     w->catalogue.bakery.mixers[0].min_mg = 0;
     open_world(w);
-    oven(w, 1, 0);
-    bake(w, "loaf", 14, 40);
+    one_oven(w, 1, 0);
+    bakes(w, "loaf", 14, 40);
     order(w, "2027-05-11", "loaf", 10, "");
     struct offer told = refused(w, NULL, at_clock(w, "2027-05-10", "12:00"), "loaf", 10,
                                 "oven-full");
@@ -232,8 +232,8 @@ Test(offer, the_dough_that_is_baked_is_named)
 Test(offer, dough_does_not_wait_for_the_oven_for_ever)
 {
     struct world *w = loaf_bakery();
-    oven(w, 1, 0);
-    bake(w, "loaf", 14, 40);
+    one_oven(w, 1, 0);
+    bakes(w, "loaf", 14, 40);
     the_formula(w, "country")->stages[2].most_minutes = 560;
     order(w, "2027-05-11", "loaf", 14, "");
     instant now = at_clock(w, "2027-05-09", "10:00");
@@ -248,8 +248,8 @@ Test(offer, dough_does_not_wait_for_the_oven_for_ever)
 Test(offer, bread_is_not_baked_half_a_day_too_early)
 {
     struct world *w = loaf_bakery();
-    oven(w, 1, 0);
-    bake(w, "loaf", 14, 40);
+    one_oven(w, 1, 0);
+    bakes(w, "loaf", 14, 40);
     order(w, "2027-05-11", "loaf", 14, "");
     instant now = at_clock(w, "2027-05-01", "10:00");
     struct offer told = refused(w, NULL, now, "loaf", 400, "oven-full");
@@ -261,8 +261,8 @@ Test(offer, bread_is_not_baked_half_a_day_too_early)
 Test(offer, the_oven_takes_one_load_after_the_other)
 {
     struct world *w = loaf_bakery();
-    oven(w, 1, 0);
-    bake(w, "loaf", 14, 40);
+    one_oven(w, 1, 0);
+    bakes(w, "loaf", 14, 40);
     order(w, "2027-05-11", "loaf", 10, "");
     instant now = at_clock(w, "2027-05-10", "16:00");
     struct offer told = refused(w, NULL, now, "loaf", 10, "oven-full");
@@ -278,8 +278,8 @@ Test(offer, the_oven_takes_one_load_after_the_other)
 Test(offer, what_is_possible_is_bound_by_nothing)
 {
     struct world *w = loaf_bakery();
-    oven(w, 1, 0);
-    bake(w, "loaf", 14, 40);
+    one_oven(w, 1, 0);
+    bakes(w, "loaf", 14, 40);
     order(w, "2027-05-11", "loaf", 10, "");
     struct pot_state pot = fed(at_clock(w, "2027-05-10", "09:00"), "2000");
     struct offer told = refused(w, &pot, at_clock(w, "2027-05-10", "16:00"), "loaf", 10,
@@ -309,8 +309,8 @@ Test(offer, so_many_that_no_machine_gets_through)
     cr_expect_gt(told.possible, 0);
     expect_possible(w, NULL, now, "2027-05-11", "loaf", &told);
     w->catalogue.bakery.mixer_count = 0;
-    oven(w, 1, 0);
-    bake(w, "loaf", 14, 40);
+    one_oven(w, 1, 0);
+    bakes(w, "loaf", 14, 40);
     told = ask(w, now, "2027-05-11", "loaf", 1000000);
     cr_expect_str_eq(told.reason.code, "oven-full");
     expect_possible(w, NULL, now, "2027-05-11", "loaf", &told);
