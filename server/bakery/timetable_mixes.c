@@ -146,7 +146,7 @@ static bool add_portions(struct shop *shop)
     return true;
 }
 
-static int bake_order(const struct bake *a, const struct bake *b)
+int bake_order(const struct bake *a, const struct bake *b)
 {
     if (!a || !b) return (a != NULL) - (b != NULL);
     if (a->step_count != b->step_count) return a->step_count < b->step_count ? -1 : 1;

@@ -64,6 +64,7 @@ struct shop_load {
     instant ready;              /* SCHEDULE_EVER: when the mixes that take it begin */
     const struct shop_mix *mix; /* whose stages it goes through: the one that cools longest */
     const struct bake *bake;    /* NULL: by the stage */
+    const struct oven *oven;    /* that it is cut for, or NULL */
     struct load_item *items;    /* none: a batch of a part */
     size_t item_count, item_room;
     fixed grams; /* of its dough */
@@ -133,6 +134,8 @@ struct shop {
 struct shop_mix *mix_of_plan(const struct shop *shop, const struct planned_mix *planned);
 /* The order in which breads are baked; 0: they may share a load. */
 int bread_order(const struct bread *a, const struct bread *b);
+/* Of two bakes; 0 when they are the same, step by step. */
+int bake_order(const struct bake *a, const struct bake *b);
 /* Whether a stage before the oven is done in the mixer. */
 bool stage_is_mixed(const struct shop_mix *mix, size_t stage);
 /* Minutes in seconds, a century at most. */

@@ -216,13 +216,26 @@ Test(timetable, a_stage_in_the_middle_is_stretched)
     world_free(w);
 }
 
-Test(timetable, two_ready_times_are_two_loads)
+/* What is wanted within three hours goes along while there is room, and is ready with the first. */
+Test(timetable, what_is_wanted_a_little_later_goes_along)
 {
     struct world *w = one_deck();
     order(w, monday, "loaf", 5, "04:00");
     order(w, monday, "loaf", 5, "");
     struct timetable table = timetable_on(w, monday);
+    cr_assert_eq(count_kind(&table, TASK_LOAD), 1);
     expect_time(w, &table, "load:loaf:2027-05-10:1", "02:20", "03:00");
+    cr_expect_eq(the_task(&table, "load:loaf:2027-05-10:1")->item_count, 2);
+    world_free(w);
+}
+
+Test(timetable, what_is_wanted_much_later_is_a_load_of_its_own)
+{
+    struct world *w = one_deck();
+    order(w, monday, "loaf", 5, "03:29");
+    order(w, monday, "loaf", 5, "");
+    struct timetable table = timetable_on(w, monday);
+    cr_assert_eq(count_kind(&table, TASK_LOAD), 2);
     expect_time(w, &table, "load:loaf:2027-05-10:2", "04:50", "05:30");
     world_free(w);
 }
