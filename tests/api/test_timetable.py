@@ -125,7 +125,7 @@ def test_customers_who_want_it_earlier_have_it_earlier(owner, baker, bread_day):
     ready = {}
     for load in (task for task in shown["tasks"] if task["kind"] == "load"):
         ready[load["ready_at"][11:16]] = ready.get(load["ready_at"][11:16], 0) + sum(item["pieces"] for item in load["items"])
-    assert ready == {"05:30": 5, "06:30": 30}
+    assert ready == {"05:30": 12, "06:30": 23}, "the deck of the five is filled with seven that are wanted an hour later"
     owner.delete(early.location)
 
 
