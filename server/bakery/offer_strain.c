@@ -215,7 +215,7 @@ static void broken(const struct offer_case *offer, struct offer_view *trial)
     static const struct {
         enum break_kind kind;
         enum offer_cause cause;
-    } rows[] = {{BREAK_NO_ROOM, FOR_OVEN}, {BREAK_WAITS, FOR_OVEN}, {BREAK_COLD, FOR_COLD}};
+    } rows[] = {{BREAK_WAITS, FOR_OVEN}, {BREAK_COLD, FOR_COLD}};
     for (size_t n = 0; n < sizeof rows / sizeof *rows; n++) {
         int64_t minutes = broken_minutes(&trial->timetable, rows[n].kind) -
                           broken_minutes(&offer->before.timetable, rows[n].kind);
@@ -225,7 +225,7 @@ static void broken(const struct offer_case *offer, struct offer_view *trial)
             .cause = rows[n].cause,
             .formula = formula,
             .oven = rows[n].cause == FOR_OVEN ? oven_of(&trial->timetable, formula) : NULL,
-            .minutes = rows[n].kind == BREAK_NO_ROOM ? 0 : minutes};
+            .minutes = minutes};
         return;
     }
 }

@@ -71,16 +71,14 @@ struct hands_short {
 };
 
 enum break_kind {
-    BREAK_ORDER,   /* begins before what it waits for has ended */
-    BREAK_MIXER,   /* two batches in one mixer */
-    BREAK_DECK,    /* two loads in one deck, or no time to recover */
-    BREAK_COLD,    /* more dough in the cold than it holds */
-    BREAK_LATE,    /* not ready in time */
-    BREAK_WAITS,   /* has to wait longer than most_minutes; where none are given, longer than
-                      without the moves */
-    BREAK_NO_ROOM, /* cannot be scheduled at all: no place in any oven takes it. Does not happen as
-                      long as a place takes a piece of everything */
-    BREAK_GONE     /* a move of a task that is no longer there */
+    BREAK_ORDER, /* begins before what it waits for has ended */
+    BREAK_MIXER, /* two batches in one mixer */
+    BREAK_DECK,  /* two loads in one deck, or no time to recover */
+    BREAK_COLD,  /* more dough in the cold than it holds */
+    BREAK_LATE,  /* not ready in time */
+    BREAK_WAITS, /* has to wait longer than most_minutes; where none are given, longer than
+                    without the moves */
+    BREAK_GONE   /* a move of a task that is no longer there */
 };
 
 struct timetable_break {
