@@ -88,6 +88,11 @@ static bool open_load(struct loading *loading, const struct bread *bread)
 
 static bool add_item(struct shop *shop, struct shop_load *load, size_t product, int64_t pieces)
 {
+    for (size_t n = 0; n < load->item_count; n++)
+        if (load->items[n].product == product) {
+            load->items[n].pieces += pieces;
+            return true;
+        }
     if (load->item_count == load->item_room) {
         size_t room = 2 * load->item_room + 2;
         struct load_item *larger = amount_memory(shop->reckoning, room, sizeof *larger);

@@ -225,7 +225,8 @@ Test(timetable, what_is_wanted_a_little_later_goes_along)
     struct timetable table = timetable_on(w, monday);
     cr_assert_eq(count_kind(&table, TASK_LOAD), 1);
     expect_time(w, &table, "load:loaf:2027-05-10:1", "02:20", "03:00");
-    cr_expect_eq(the_task(&table, "load:loaf:2027-05-10:1")->item_count, 2);
+    cr_expect_eq(the_task(&table, "load:loaf:2027-05-10:1")->item_count, 1);
+    cr_expect_eq(the_task(&table, "load:loaf:2027-05-10:1")->items[0].pieces, 10);
     world_free(w);
 }
 
