@@ -151,7 +151,8 @@ static void write_plan(struct json_writer *json, const struct starter_pot *pot,
     write_now(json, pot, &plan->outlook, now);
     json_put_bool(json, "possible", plan->impossible == NULL && plan->plan.possible);
     json_put_text(json, "impossible", plan->impossible);
-    json_put_instant(json, "until", plan->problem.until, pot->day.reckoning.zone);
+    put_instant_or_null(json, "until", plan->problem.until, plan->problem.until != 0,
+                        pot->day.reckoning.zone);
     json_open_list(json, "feeds");
     for (size_t i = 0; plan->impossible == NULL && i < plan->plan.feed_count; i++)
         write_feed(json, pot, &plan->problem, &plan->plan.feeds[i]);
