@@ -8,6 +8,7 @@
 #include "bakery/blend.h"
 #include "bakery/temperature.h"
 #include "base/decimal.h"
+#include "store/moves.h"
 
 enum { WARMEST_C = 60 * DEGREE };
 
@@ -150,7 +151,8 @@ static void write_plan(struct json_writer *json, const struct starter_pot *pot,
     write_now(json, pot, &plan->outlook, now);
     json_put_bool(json, "possible", plan->impossible == NULL && plan->plan.possible);
     json_put_text(json, "impossible", plan->impossible);
-    json_put_instant(json, "until", plan->problem.until, pot->day.reckoning.zone);
+    put_instant_or_null(json, "until", plan->problem.until, plan->problem.until != 0,
+                        pot->day.reckoning.zone);
     json_open_list(json, "feeds");
     for (size_t i = 0; plan->impossible == NULL && i < plan->plan.feed_count; i++)
         write_feed(json, pot, &plan->problem, &plan->plan.feeds[i]);
@@ -161,19 +163,37 @@ static void write_plan(struct json_writer *json, const struct starter_pot *pot,
     write_shortfall(json, pot, plan);
 }
 
+/* The run sheets of the nights that the plan looks at: mixes begin when the machines are free. */
+static bool reckon_nights(struct request *request, struct day *day, instant now,
+                          struct timetable *sheets)
+{
+    date first, last, night;
+    struct timetable_move *moves;
+    size_t count;
+    starter_clock_horizon(&day->reckoning, now, &first, &last);
+    if (!day_load_demands(request, day, first, last) ||
+        !moves_select(request->tx, first, last, &moves, &count))
+        return false;
+    starter_plan_span(&day->reckoning, now, &first, &last);
+    for (night = first; night <= last; night++)
+        if (!run_sheet_of(&day->reckoning, night, day->demands, day->demand_count, moves, count,
+                          &sheets[night - first]))
+            return false;
+    return true;
+}
+
 static bool reckon_plan(struct request *request, struct starter_pot *pot, instant now,
                         struct starter_plan *plan)
 {
     struct day *day = &pot->day;
     size_t starters = day->catalogue.starter_count;
+    struct timetable sheets[STARTER_PLAN_NIGHTS];
     struct starter_taking **takings = amount_memory(&day->reckoning, starters, sizeof *takings);
     size_t *counts = amount_memory(&day->reckoning, starters, sizeof *counts);
-    date first, last;
     if (takings == NULL || counts == NULL) return false;
-    starter_plan_horizon(&day->reckoning, now, &first, &last);
-    return day_load_demands(request, day, first, last) &&
-           starter_takings_of(&day->reckoning, now, day->demands, day->demand_count, takings,
-                              counts) &&
+    return reckon_nights(request, day, now, sheets) &&
+           starter_takings_by_clock(&day->reckoning, now, day->demands, day->demand_count, sheets,
+                                    takings, counts) &&
            starter_plan_of(&day->reckoning, pot->index, &pot->state, takings[pot->index],
                            counts[pot->index], now, plan);
 }

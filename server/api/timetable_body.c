@@ -20,7 +20,6 @@ static const struct {
     [BREAK_COLD] = {"cold", "does not fit into the cold"},
     [BREAK_LATE] = {"late", "is not ready in time"},
     [BREAK_WAITS] = {"waits", "has to wait longer than it may"},
-    [BREAK_NO_ROOM] = {"no-room", "fits into no oven or mixer"},
     [BREAK_GONE] = {"gone", "is moved, but no longer part of the day"},
 };
 

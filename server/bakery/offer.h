@@ -23,7 +23,7 @@ struct offer_world {
 /* What binds. Only the figures that the reason has are set, the others are 0 or NULL. */
 struct offer_reason {
     const char *code; /* "mix-begun", "mixer-full", "batch-small", "starter-short", "oven-full",
-                         "hands-short"; NULL: nothing binds */
+                         "cold-full", "hands-short"; NULL: nothing binds */
     const char
         *text; /* the same in a few words, from the same row of the table: "the mixer is full" */
     size_t formula; /* the dough or preferment; NOT_FOUND: none */
@@ -49,7 +49,11 @@ void offer_horizon(const struct reckoning *reckoning, instant now, date bread_da
 
 /* The reasons are asked in the order of the table; the first that binds is told. Only what the
  * added pieces make worse binds: a night that is too full already refuses no bread that it does not
- * touch. */
+ * touch. Of machines the timetable is asked: a mixer, an oven or the cold is full when for want of
+ * it a dough would have to begin before now, or half a day earlier than it need, or to wait a tenth
+ * longer than it may. possible is always an offer that was reckoned through; since timetables are
+ * searched for, a very full night may have room for more than is told. False with faults on the
+ * list: overflow, or short memory. */
 bool offer_of(const struct offer_world *world, date bread_day, size_t product, int64_t pieces,
               struct offer *out);
 

@@ -119,3 +119,39 @@ bool offer_cause_of(const struct offer_case *offer, const struct offer_view *tri
     }
     return true;
 }
+
+/* --- who is named --- */
+
+/* Whether a task waits for one that was reached. Tasks stand by begin, so after what they wait for.
+ */
+static bool is_reached(const struct task *task, const bool *reached)
+{
+    for (size_t k = 0; k < task->after_count; k++)
+        if (reached[task->after[k]]) return true;
+    return false;
+}
+
+/* A preferment begins too early for the dough that takes it: that is named which is baked, or which
+ * has the most batches in a mixer. */
+bool offer_blame(struct offer_view *trial, const struct task *delayed)
+{
+    const struct timetable *table = &trial->timetable;
+    const struct catalogue *catalogue = trial->reckoning.catalogue;
+    struct offer_strain *strain = &trial->strain;
+    bool *reached = amount_memory(&trial->reckoning, table->task_count, sizeof *reached);
+    int64_t batches = 0;
+    if (!reached) return false;
+    for (size_t i = 0; i < table->task_count; i++) {
+        const struct task *task = &table->tasks[i];
+        reached[i] = task == delayed || is_reached(task, reached);
+        bool told = strain->cause == FOR_OVEN ? task->kind == TASK_LOAD && !strain->oven
+                                              : task->kind == TASK_MIX && task->batches > batches;
+        if (!reached[i] || !told || strain->cause == FOR_COLD) continue;
+        strain->formula = task->formula;
+        strain->oven = task->oven;
+        batches = task->batches;
+    }
+    if (strain->cause == FOR_MIXER)
+        strain->mixer = mixer_for(&catalogue->bakery, &catalogue->formulas[strain->formula]);
+    return true;
+}

@@ -170,33 +170,34 @@ static const struct oven *oven_of(const struct timetable *table, size_t formula)
 
 static bool delayed(const struct offer_case *offer, struct offer_view *trial)
 {
-    const struct catalogue *catalogue = trial->reckoning.catalogue;
     struct offer_delay delay = offer_delay_of(offer, trial, &trial->reckoning, &trial->timetable);
-    enum offer_cause cause = FOR_ANY;
     if (!delay.task) return true;
-    if (trial->wants_cause && !offer_cause_of(offer, trial, &cause)) return false;
-    size_t formula = delay.task->formula;
-    const struct mixer *mixer = mixer_for(&catalogue->bakery, &catalogue->formulas[formula]);
-    trial->strain = (struct offer_strain){
-        .cause = cause,
-        .formula = formula,
-        .mixer = cause == FOR_MIXER ? mixer : NULL,
-        .oven = cause == FOR_OVEN ? oven_of(&trial->timetable, formula) : NULL,
-        .minutes = (delay.seconds + SECONDS_PER_MINUTE - 1) / SECONDS_PER_MINUTE};
-    return true;
+    trial->strain = (struct offer_strain){.cause = FOR_ANY,
+                                          .formula = delay.task->formula,
+                                          .minutes = (delay.seconds + SECONDS_PER_MINUTE - 1) /
+                                                     SECONDS_PER_MINUTE};
+    return !trial->wants_cause ||
+           (offer_cause_of(offer, trial, &trial->strain.cause) && offer_blame(trial, delay.task));
 }
 
 /* --- what does not hold any more --- */
 
+/* How much one break weighs. A tenth more than a dough may wait at most turns no order down. */
+static int64_t weight_of(const struct timetable *table, const struct timetable_break *broken)
+{
+    int64_t minutes = broken->minutes > 0 ? broken->minutes : 1;
+    if (broken->kind != BREAK_WAITS) return minutes;
+    minutes -= table->tasks[broken->task].stage->most_minutes / 10;
+    return minutes > 0 ? minutes : 0;
+}
+
 static int64_t broken_minutes(const struct timetable *table, enum break_kind kind)
 {
     int64_t minutes = 0;
-    for (size_t i = 0; i < table->break_count; i++) {
-        int64_t one = table->breaks[i].kind != kind  ? 0
-                      : table->breaks[i].minutes > 0 ? table->breaks[i].minutes
-                                                     : 1;
-        if (__builtin_add_overflow(minutes, one, &minutes)) return INT64_MAX;
-    }
+    for (size_t i = 0; i < table->break_count; i++)
+        if (table->breaks[i].kind == kind &&
+            __builtin_add_overflow(minutes, weight_of(table, &table->breaks[i]), &minutes))
+            return INT64_MAX;
     return minutes;
 }
 
@@ -214,7 +215,7 @@ static void broken(const struct offer_case *offer, struct offer_view *trial)
     static const struct {
         enum break_kind kind;
         enum offer_cause cause;
-    } rows[] = {{BREAK_NO_ROOM, FOR_OVEN}, {BREAK_WAITS, FOR_OVEN}, {BREAK_COLD, FOR_COLD}};
+    } rows[] = {{BREAK_WAITS, FOR_OVEN}, {BREAK_COLD, FOR_COLD}};
     for (size_t n = 0; n < sizeof rows / sizeof *rows; n++) {
         int64_t minutes = broken_minutes(&trial->timetable, rows[n].kind) -
                           broken_minutes(&offer->before.timetable, rows[n].kind);
@@ -224,7 +225,7 @@ static void broken(const struct offer_case *offer, struct offer_view *trial)
             .cause = rows[n].cause,
             .formula = formula,
             .oven = rows[n].cause == FOR_OVEN ? oven_of(&trial->timetable, formula) : NULL,
-            .minutes = rows[n].kind == BREAK_NO_ROOM ? 0 : minutes};
+            .minutes = minutes};
         return;
     }
 }

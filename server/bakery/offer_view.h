@@ -103,6 +103,8 @@ struct offer_delay offer_delay_of(const struct offer_case *offer, const struct o
 /* Which machine it is for want of that a trial has such a batch. */
 bool offer_cause_of(const struct offer_case *offer, const struct offer_view *trial,
                     enum offer_cause *cause);
+/* Names the dough and the machine for want of which a batch would have to begin too early. */
+bool offer_blame(struct offer_view *trial, const struct task *delayed);
 
 /* Whether its log is kept and it was seen to ripen: any other starter binds nothing. */
 bool offer_starter_is_kept(const struct offer_world *world, size_t starter);

@@ -150,6 +150,7 @@ struct entering {
     const struct pot_request *request;
     const struct pot_entry *reversed;
     struct pot_entry *out;
+    int64_t division_mg; /* of the bakery's scale */
     bool faulty;
 };
 
@@ -209,12 +210,15 @@ static void enter_weight(struct entering *entering)
         entering->out->delta_mg = kind == POT_BEGUN ? mg : -mg;
 }
 
-/* Within one percentage point of the starter's hydration. */
+/* Within one percentage point of the starter's hydration, or, of so little that the scale cannot
+ * tell that, within one of its divisions. */
 static void check_hydration(struct entering *entering)
 {
     const struct pot_request *request = entering->request;
     __int128 flour = request->flour_mg, water = request->water_mg;
     __int128 off = water * PERCENT_WHOLE - flour * entering->starter->hydration_pct;
+    __int128 division = (__int128)entering->division_mg * PERCENT_WHOLE;
+    if (off <= division && -off <= division) return;
     if (off > flour * PERCENT_ONE)
         fault(entering, "/water_g", "with so much water this would be another starter");
     else if (-off > flour * PERCENT_ONE)
@@ -304,7 +308,9 @@ bool pot_entry_of(const struct reckoning *reckoning, const struct starter *start
                   const struct pot_state *state, const struct pot_request *request,
                   const struct pot_entry *reversed, instant now, struct pot_entry *out)
 {
+    const struct catalogue *catalogue = reckoning->catalogue;
     struct entering entering = {.fails = reckoning->fails,
+                                .division_mg = catalogue ? catalogue->bakery.scale_mg : 0,
                                 .starter = starter,
                                 .state = state,
                                 .request = request,

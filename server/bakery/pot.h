@@ -88,9 +88,9 @@ bool pot_state_of(const struct reckoning *reckoning, const struct pot_entry *ent
  * more than nothing (weighed may be nothing), "/flour_g", "/water_g" likewise; "/reverses" no such
  * entry, reversed already, or a reversal; "/kind" chilling what is asleep, waking what is awake,
  * anything but begun on an empty log, ripe without a feed; a feed of a water share that is off the
- * hydration by more than one percentage point, at "/water_g", which would make it another starter.
- * reversed: the entry that is to be reversed, or NULL. A reversal that would leave less than
- * nothing is a fault at "/reverses". */
+ * hydration by more than one percentage point, and by more than one division of the scale, at
+ * "/water_g", which would make it another starter. reversed: the entry that is to be reversed, or
+ * NULL. A reversal that would leave less than nothing is a fault at "/reverses". */
 bool pot_entry_of(const struct reckoning *reckoning, const struct starter *starter,
                   const struct pot_state *state, const struct pot_request *request,
                   const struct pot_entry *reversed, instant now, struct pot_entry *out);

@@ -110,7 +110,7 @@ bool schedule_solve(struct arena *arena, const struct schedule_problem *problem,
     struct solving s = {.arena = arena, .problem = problem, .out = out};
     *out = (struct schedule){.places = NULL};
     if (!places_of(&s) || !jobs_by_group(&s) || !graph_of(arena, problem, &s.graph) ||
-        !attempt_init(&s.attempt, arena, problem, out->places, out->first) ||
+        !attempt_init(&s.attempt, arena, problem, &s.graph, out->places, out->first) ||
         !floor_init(&s.base, arena, problem->machine_count))
         return false;
     for (size_t n = 0; n < problem->job_count;) {

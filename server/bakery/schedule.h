@@ -6,8 +6,11 @@
  * last operation goes on until the last job that it feeds has begun. Times are of any unit.
  *
  * Groups are placed one after the other, ascending, and what is placed stays: the place of a job
- * does not depend on the groups after its own. Within a group the first begin is as late as can be
- * found; since there is always an earlier place on a machine, nothing is ever late.
+ * does not depend on how the groups after its own are placed. Within a group the first begin is as
+ * late as can be found; since there is always an earlier place on a machine, nothing is ever late.
+ * What a job feeds in a later group is taken to begin when it would if no machine were taken; when
+ * that turns out to have to begin earlier, and before the job has ended, it does so none the less.
+ * Whoever makes the groups leaves time enough between them.
  */
 #ifndef MORROWLOAF_BAKERY_SCHEDULE_H
 #define MORROWLOAF_BAKERY_SCHEDULE_H
@@ -32,7 +35,7 @@ struct schedule_op {
 struct schedule_job {
     const struct schedule_op *ops;
     size_t op_count;     /* 0: a gate, which only passes on when it has to be ready */
-    const size_t *feeds; /* jobs after it in the list, of its own group or one before */
+    const size_t *feeds; /* jobs after it in the list */
     size_t feed_count;
     int64_t due;   /* SCHEDULE_EVER: only by what it feeds */
     int64_t keeps; /* what its last operation may last together with the waiting after it */

@@ -1,6 +1,6 @@
 /* The chains of jobs through a problem. Jobs stand before what they feed, so one pass forward tells
  * what comes before each and one pass back what comes after. */
-#include "bakery/schedule_search.h"
+#include "bakery/schedule_graph.h"
 
 #include "base/arena.h"
 
@@ -43,6 +43,7 @@ static void look_forward(const struct schedule_problem *problem, struct schedule
         for (size_t n = 0; n < out->before_count[j]; n++) {
             size_t from = out->before[j][n];
             int64_t through = out->head[from] + out->lasts[from];
+            if (problem->jobs[from].group != problem->jobs[j].group) continue;
             if (through > out->head[j]) out->head[j] = through;
         }
     }

@@ -19,19 +19,21 @@ struct chain {
 };
 
 bool attempt_init(struct attempt *attempt, struct arena *arena,
-                  const struct schedule_problem *problem, struct schedule_place *places,
-                  const size_t *first)
+                  const struct schedule_problem *problem, const struct schedule_graph *graph,
+                  struct schedule_place *places, const size_t *first)
 {
     size_t most = 1;
     for (size_t j = 0; j < problem->job_count; j++)
         if (problem->jobs[j].op_count > most) most = problem->jobs[j].op_count;
-    *attempt = (struct attempt){.problem = problem, .places = places, .first = first};
+    *attempt = (struct attempt){
+        .problem = problem, .graph = graph, .places = places, .first = first};
     attempt->lasts = arena_array(arena, most, sizeof *attempt->lasts);
     return floor_init(&attempt->floor, arena, problem->machine_count) && attempt->lasts;
 }
 
 bool cost_less(const struct schedule_cost *a, const struct schedule_cost *b)
 {
+    if (a->early != b->early) return a->early < b->early;
     if (a->warm != b->warm) return a->warm < b->warm;
     if (a->spoilt != b->spoilt) return a->spoilt < b->spoilt;
     if (a->begins != b->begins) return a->begins > b->begins;
@@ -130,6 +132,13 @@ static void occupy(struct attempt *attempt, const struct chain *chain, size_t jo
 
 /* --- a job --- */
 
+/* When a job begins; of a later group, when it would if no machine were taken. */
+static int64_t begins_of(const struct attempt *attempt, size_t job, int64_t group)
+{
+    if (attempt->problem->jobs[job].group <= group) return job_begins(attempt, job);
+    return attempt->graph->latest[job] - attempt->graph->lasts[job];
+}
+
 /* Until when a job must have ended, and until when the last job that it feeds has begun. */
 static void limits(const struct attempt *attempt, struct chain *chain)
 {
@@ -137,9 +146,21 @@ static void limits(const struct attempt *attempt, struct chain *chain)
     chain->ends = job->due;
     chain->waits = INT64_MIN;
     for (size_t n = 0; n < job->feed_count; n++) {
-        int64_t begins = job_begins(attempt, job->feeds[n]);
+        int64_t begins = begins_of(attempt, job->feeds[n], job->group);
         if (begins < chain->ends) chain->ends = begins;
         if (begins > chain->waits) chain->waits = begins;
+    }
+}
+
+/* What feeds it and was placed with a group before must have ended. */
+static void judge_begin(struct attempt *attempt, size_t job)
+{
+    const struct schedule_job *all = attempt->problem->jobs;
+    for (size_t n = 0; n < attempt->graph->before_count[job]; n++) {
+        size_t before = attempt->graph->before[job][n];
+        if (all[before].group >= all[job].group) continue;
+        int64_t early = job_ends(attempt, before) - job_begins(attempt, job);
+        if (early > 0) attempt->cost.early += early;
     }
 }
 
@@ -162,17 +183,15 @@ static void place_job(struct attempt *attempt, size_t job)
                           .places = &attempt->places[attempt->first[job]]};
     limits(attempt, &chain);
     int64_t due = chain.ends;
-    if (chain.job->op_count == 0) {
-        chain.places[0] = (struct schedule_place){due, due, SCHEDULE_NONE};
-        return;
-    }
+    chain.places[0] = (struct schedule_place){due, due, SCHEDULE_NONE};
     for (size_t k = 0; k < chain.job->op_count; k++)
         attempt->lasts[k] = chain.job->ops[k].lasts;
     lay_out(attempt, &chain);
     while (pull_one(attempt, &chain) < chain.job->op_count)
         ;
     occupy(attempt, &chain, job);
-    judge(attempt, &chain, due);
+    judge_begin(attempt, job);
+    if (chain.job->op_count > 0) judge(attempt, &chain, due);
 }
 
 static void begin_with_heat(void *context, struct schedule_heat heat)

@@ -4,9 +4,11 @@
 #define MORROWLOAF_BAKERY_SCHEDULE_PLACE_H
 
 #include "bakery/schedule_floor.h"
+#include "bakery/schedule_graph.h"
 
 /* What a placement is judged by; first things first. */
 struct schedule_cost {
+    int64_t early;   /* begun before what was placed with a group before had ended */
     size_t warm;     /* operations for which the cold was full */
     int64_t spoilt;  /* waiting beyond what a job keeps */
     int64_t begins;  /* the first begin: later is better */
@@ -15,6 +17,7 @@ struct schedule_cost {
 
 struct attempt {
     const struct schedule_problem *problem;
+    const struct schedule_graph *graph;
     struct schedule_floor floor;
     struct schedule_place *places; /* of all jobs: those of the groups before are done */
     const size_t *first;
@@ -24,8 +27,8 @@ struct attempt {
 
 /* The problem's places must have room for every operation. */
 bool attempt_init(struct attempt *attempt, struct arena *arena,
-                  const struct schedule_problem *problem, struct schedule_place *places,
-                  const size_t *first);
+                  const struct schedule_problem *problem, const struct schedule_graph *graph,
+                  struct schedule_place *places, const size_t *first);
 
 /* Places the jobs in that order on what the base has left. Every job must come after all that it
  * feeds. */

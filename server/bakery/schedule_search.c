@@ -170,7 +170,8 @@ static void move(struct walk *walk)
 static bool is_done(const struct walk *walk, size_t polished)
 {
     const struct schedule_cost *cost = &walk->best_cost;
-    if (cost->warm > 0 || cost->spoilt > 0 || cost->begins < walk->target) return false;
+    if (cost->early > 0 || cost->warm > 0 || cost->spoilt > 0 || cost->begins < walk->target)
+        return false;
     return cost->waiting == 0 || polished > POLISH;
 }
 
@@ -213,8 +214,11 @@ static bool walk_init(struct arena *arena, struct walk *walk, const size_t *jobs
     if (!walk->order || !walk->accepted || !walk->best || !walk->position) return false;
     for (size_t n = 0; n < all; n++)
         walk->position[n] = SCHEDULE_NONE;
-    walk->best_cost = walk->accepted_cost = (struct schedule_cost){
-        .warm = SIZE_MAX, .begins = INT64_MIN, .spoilt = INT64_MAX, .waiting = INT64_MAX};
+    walk->best_cost = walk->accepted_cost = (struct schedule_cost){.early = INT64_MAX,
+                                                                   .warm = SIZE_MAX,
+                                                                   .begins = INT64_MIN,
+                                                                   .spoilt = INT64_MAX,
+                                                                   .waiting = INT64_MAX};
     return latest_begin(arena, walk->problem, walk->graph, jobs, walk->count, &walk->target);
 }
 

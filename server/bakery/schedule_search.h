@@ -4,19 +4,6 @@
 
 #include "bakery/schedule_place.h"
 
-/* What of a problem's jobs does not depend on the order in which they are placed. */
-struct schedule_graph {
-    size_t **before;      /* per job: those that feed it, */
-    size_t *before_count; /* and how many */
-    int64_t *lasts;       /* of all its operations, unstretched */
-    int64_t *head;        /* of the longest chain of jobs before it */
-    int64_t *latest;      /* its latest end if no machine were ever taken */
-    size_t *level;        /* jobs on the longest way to one that feeds nothing */
-};
-
-bool graph_of(struct arena *arena, const struct schedule_problem *problem,
-              struct schedule_graph *out);
-
 /* No placement of these jobs, of one group, has a later first begin than this. */
 bool latest_begin(struct arena *arena, const struct schedule_problem *problem,
                   const struct schedule_graph *graph, const size_t *jobs, size_t count,

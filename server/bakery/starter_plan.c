@@ -35,6 +35,21 @@ void starter_plan_horizon(const struct reckoning *reckoning, instant now, date *
     }
 }
 
+void starter_clock_horizon(const struct reckoning *reckoning, instant now, date *first, date *last)
+{
+    date night;
+    date last_night;
+    starter_plan_horizon(reckoning, now, first, last);
+    starter_plan_span(reckoning, now, &night, &last_night);
+    for (; night <= last_night; night++) {
+        date from;
+        date to;
+        run_sheet_horizon(reckoning, night, &from, &to);
+        if (from < *first) *first = from;
+        if (to > *last) *last = to;
+    }
+}
+
 /* --- what the mixes take --- */
 
 static int by_time(const void *left, const void *right)
@@ -60,28 +75,92 @@ static bool mix_takes(const struct reckoning *reckoning, const struct mix *mix, 
     return true;
 }
 
+/* What is mixed in the nights, and when; sheets NULL: when the formulas alone ask for it. */
+struct nights {
+    struct mixing_list lists[STARTER_PLAN_NIGHTS];
+    const struct timetable *sheets;
+};
+
+static bool begins_batch(const struct reckoning *reckoning, const struct task *task,
+                         const struct mix *mix, int64_t batch)
+{
+    return task->formula == mix->formula && task->mixing_date == mix->mixing_date &&
+           task->batch == batch &&
+           task->stage == reckoning->catalogue->formulas[mix->formula].stages;
+}
+
+/* When a batch begins by the run sheets; it may be crowded out into the night before. What has no
+ * stage stands in none. */
+static instant batch_begins(const struct reckoning *reckoning, const struct nights *nights,
+                            const struct mix *mix, int64_t batch)
+{
+    for (size_t n = 0; n < STARTER_PLAN_NIGHTS; n++)
+        for (size_t i = 0; i < nights->sheets[n].task_count; i++)
+            if (begins_batch(reckoning, &nights->sheets[n].tasks[i], mix, batch))
+                return nights->sheets[n].tasks[i].begins;
+    return mix->begins;
+}
+
+/* Adds what a mix takes: in one when its time is the formula's, else batch by batch. */
+static void add_takings(const struct reckoning *reckoning, const struct nights *nights,
+                        const struct mix *mix, int64_t mg, struct starter_taking *list,
+                        size_t *count)
+{
+    int64_t batches = nights->sheets ? mix->batches : 1;
+    for (int64_t batch = 1; batch <= batches; batch++)
+        list[(*count)++] = (struct starter_taking){
+            .at = nights->sheets ? batch_begins(reckoning, nights, mix, batch) : mix->begins,
+            .formula = mix->formula,
+            .mixing_date = mix->mixing_date,
+            .mg = mg / batches};
+}
+
+/* Forgets what is past, and puts the rest in the order of time. */
+static void sort_takings(instant now, struct starter_taking *list, size_t *count)
+{
+    size_t kept = 0;
+    for (size_t i = 0; i < *count; i++)
+        if (list[i].at >= now) list[kept++] = list[i];
+    *count = kept;
+    if (kept > 0) qsort(list, kept, sizeof *list, by_time);
+}
+
 static bool takings_of_starter(const struct reckoning *reckoning, instant now, size_t starter,
-                               const struct mixing_list *nights, struct starter_taking **out,
+                               const struct nights *nights, struct starter_taking **out,
                                size_t *count)
 {
     size_t most = 0;
     for (size_t i = 0; i < STARTER_PLAN_NIGHTS; i++)
-        most += nights[i].mix_count;
-    struct starter_taking *list = amount_memory(reckoning, most, sizeof *list);
-    *out = list;
+        for (size_t k = 0; k < nights->lists[i].mix_count; k++)
+            most += nights->sheets ? (size_t)nights->lists[i].mixes[k].batches : 1;
+    *out = amount_memory(reckoning, most, sizeof **out);
     *count = 0;
-    if (!list) return false;
+    if (!*out) return false;
     for (size_t i = 0; i < STARTER_PLAN_NIGHTS; i++)
-        for (size_t k = 0; k < nights[i].mix_count; k++) {
-            const struct mix *mix = &nights[i].mixes[k];
+        for (size_t k = 0; k < nights->lists[i].mix_count; k++) {
+            const struct mix *mix = &nights->lists[i].mixes[k];
             int64_t mg;
-            if (mix->begins < now) continue;
             if (!mix_takes(reckoning, mix, starter, &mg)) return false;
-            if (mg > 0)
-                list[(*count)++] = (struct starter_taking){mix->begins, mix->formula,
-                                                           mix->mixing_date, mg};
+            if (mg > 0) add_takings(reckoning, nights, mix, mg, *out, count);
         }
-    if (*count > 0) qsort(list, *count, sizeof *list, by_time);
+    sort_takings(now, *out, count);
+    return true;
+}
+
+bool starter_takings_by_clock(const struct reckoning *reckoning, instant now,
+                              const struct demand *demands, size_t demand_count,
+                              const struct timetable *sheets, struct starter_taking **out,
+                              size_t *counts)
+{
+    struct nights nights = {.sheets = sheets};
+    date first;
+    date last;
+    starter_plan_span(reckoning, now, &first, &last);
+    for (date night = first; night <= last; night++)
+        if (!mixing_list_of(reckoning, night, demands, demand_count, &nights.lists[night - first]))
+            return false;
+    for (size_t i = 0; i < reckoning->catalogue->starter_count; i++)
+        if (!takings_of_starter(reckoning, now, i, &nights, &out[i], &counts[i])) return false;
     return true;
 }
 
@@ -89,16 +168,7 @@ bool starter_takings_of(const struct reckoning *reckoning, instant now,
                         const struct demand *demands, size_t demand_count,
                         struct starter_taking **out, size_t *counts)
 {
-    struct mixing_list nights[STARTER_PLAN_NIGHTS];
-    date first;
-    date last;
-    starter_plan_span(reckoning, now, &first, &last);
-    for (date night = first; night <= last; night++)
-        if (!mixing_list_of(reckoning, night, demands, demand_count, &nights[night - first]))
-            return false;
-    for (size_t i = 0; i < reckoning->catalogue->starter_count; i++)
-        if (!takings_of_starter(reckoning, now, i, nights, &out[i], &counts[i])) return false;
-    return true;
+    return starter_takings_by_clock(reckoning, now, demands, demand_count, NULL, out, counts);
 }
 
 /* --- when somebody can feed --- */

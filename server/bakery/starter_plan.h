@@ -6,6 +6,7 @@
 #include "bakery/feeding.h"
 #include "bakery/mixing.h"
 #include "bakery/pot.h"
+#include "bakery/timetable.h"
 
 enum { STARTER_PLAN_NIGHTS = 3, FEED_SLOT_MINUTES = 15 };
 
@@ -27,6 +28,15 @@ void starter_plan_horizon(const struct reckoning *reckoning, instant now, date *
 bool starter_takings_of(const struct reckoning *reckoning, instant now,
                         const struct demand *demands, size_t demand_count,
                         struct starter_taking **out, size_t *counts);
+
+/* The same by the run sheets of these nights: each batch takes its part when it begins, which may
+ * be earlier than its formula alone asks for, and by a move of the baker's at any time. sheets: one
+ * run sheet a night of starter_plan_span(). demands must cover starter_clock_horizon(). */
+void starter_clock_horizon(const struct reckoning *reckoning, instant now, date *first, date *last);
+bool starter_takings_by_clock(const struct reckoning *reckoning, instant now,
+                              const struct demand *demands, size_t demand_count,
+                              const struct timetable *sheets, struct starter_taking **out,
+                              size_t *counts);
 
 struct starter_plan {
     struct pot_outlook outlook;

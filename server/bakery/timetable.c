@@ -208,6 +208,20 @@ static struct demand *within(const struct reckoning *reckoning, const struct ask
     return list;
 }
 
+/* A batch that is shared with a later day waits for that day's loads: they are placed, too. */
+static date last_sharing(const struct shop *shop, const struct asking *asking)
+{
+    date last = asking->scheduled;
+    for (const struct planned_mix *mix = shop->plan.mixes; mix; mix = mix->previous) {
+        bool shared = false;
+        for (size_t n = 0; n < mix->bread_day_count; n++)
+            shared = shared || mix->bread_days[n] == asking->bread_day;
+        if (shared && mix->bread_days[mix->bread_day_count - 1] > last)
+            last = mix->bread_days[mix->bread_day_count - 1];
+    }
+    return last;
+}
+
 static bool answer(const struct reckoning *reckoning, const struct asking *asking,
                    const struct demand *demands, size_t demand_count,
                    const struct timetable_move *moves, size_t move_count, struct timetable *out)
@@ -218,10 +232,10 @@ static bool answer(const struct reckoning *reckoning, const struct asking *askin
     struct demand *known = within(reckoning, asking, demands, &demand_count);
     bool *is_gone = amount_memory(reckoning, move_count, sizeof *is_gone);
     if (!known || !is_gone || !shop_mixes(&shop, known, demand_count) || !shop_loads(&shop) ||
-        !shop_jobs(&shop) || !shop_schedule(&shop, asking->scheduled) || !shop_tasks(&shop) ||
-        !shop_move(&shop, moves, move_count, is_gone) || !pick(&shop, asking, out) ||
-        !shop_breaks(&shop, move_count, out) || !shop_hands(&shop, out) ||
-        !shop_at_least(&shop, out))
+        !shop_jobs(&shop) || !shop_schedule(&shop, last_sharing(&shop, asking)) ||
+        !shop_tasks(&shop) || !shop_move(&shop, moves, move_count, is_gone) ||
+        !pick(&shop, asking, out) || !shop_breaks(&shop, move_count, out) ||
+        !shop_hands(&shop, out) || !shop_at_least(&shop, out))
         return false;
     measure(out);
     tell_gone(asking, moves, move_count, is_gone, out);

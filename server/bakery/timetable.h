@@ -5,10 +5,16 @@
  * pieces go load by load. The stages of one batch follow each other at once: only a stage with
  * most_minutes may last longer, and what still has to wait for the oven is told (waits_minutes).
  * A mixer takes one batch at a time, a deck one load; the cold space holds no more dough than it
- * can. Hands are shown where they do not suffice, they bend nothing.
+ * can, and dough that waits in it stays in it. Hands are shown where they do not suffice, they bend
+ * nothing. Nothing is late as long as nobody moves it: what has no room is made earlier.
  *
  * Bread days are scheduled one after the other, ascending: what the days before have taken of the
- * machines is taken. The list of a day is therefore the same whichever day is asked for.
+ * machines is taken. The list of a day is therefore the same whichever day is asked for, as long as
+ * the days that stand in each other's way lie within the horizon of each.
+ *
+ * Ids: "mix:FORMULA:MIXING-DATE:BATCH:STAGE", "load:PRODUCT:BREAD-DAY:NUMBER" (by its first
+ * product), "cool:PRODUCT:BREAD-DAY:NUMBER:STAGE", "heat:OVEN:DECK:BREAD-DAY:NUMBER"; what is baked
+ * as a part of another dough has "part.FORMULA:MIXING-DATE" instead of product and day.
  */
 #ifndef MORROWLOAF_BAKERY_TIMETABLE_H
 #define MORROWLOAF_BAKERY_TIMETABLE_H
@@ -39,10 +45,11 @@ struct task {
     int64_t batch;             /* from 1; 0: of a load or a deck */
     int64_t batches;           /* of the mix */
     int64_t dough_mg;          /* of the batch or the load */
-    const struct stage *stage; /* NULL: preheating */
+    const struct stage *stage; /* NULL: preheating. Of a formula without stages, or that begins in
+                                  the oven: "mix" of no minutes, none of the formula's */
     instant begins, ends;
-    int64_t
-        waits_minutes; /* longer than the stage should last: for the oven, the cold or by a move */
+    int64_t waits_minutes; /* of dough, after its end, until the last that needs it begins: for the
+                              oven, for other batches, or by a move */
     int64_t hands;
     const struct mixer *mixer;     /* or NULL */
     const struct oven *oven;       /* or NULL */
@@ -64,14 +71,14 @@ struct hands_short {
 };
 
 enum break_kind {
-    BREAK_ORDER,   /* begins before what it waits for has ended */
-    BREAK_MIXER,   /* two batches in one mixer */
-    BREAK_DECK,    /* two loads in one deck, or no time to recover */
-    BREAK_COLD,    /* more dough in the cold than it holds */
-    BREAK_LATE,    /* not ready in time */
-    BREAK_WAITS,   /* has to wait longer than it may */
-    BREAK_NO_ROOM, /* cannot be scheduled at all: no place in any oven takes it */
-    BREAK_GONE     /* a move of a task that is no longer there */
+    BREAK_ORDER, /* begins before what it waits for has ended */
+    BREAK_MIXER, /* two batches in one mixer */
+    BREAK_DECK,  /* two loads in one deck, or no time to recover */
+    BREAK_COLD,  /* more dough in the cold than it holds */
+    BREAK_LATE,  /* not ready in time */
+    BREAK_WAITS, /* has to wait longer than most_minutes; where none are given, longer than
+                    without the moves */
+    BREAK_GONE   /* a move of a task that is no longer there */
 };
 
 struct timetable_break {
@@ -93,7 +100,8 @@ struct timetable {
     size_t task_count;
     struct hands_short *hands;
     size_t hands_count;
-    struct timetable_break *breaks; /* none as long as nothing was moved and everything fits */
+    struct timetable_break *breaks; /* by task, then kind; none as long as nothing was moved and
+                                       everything fits */
     size_t break_count;
     instant begins, ends;
     int64_t minutes;          /* from the first begin to the last end */
@@ -105,7 +113,8 @@ void timetable_horizon(const struct reckoning *reckoning, date bread_day, date *
 
 /* All tasks for a bread day, with its shared mixes whole. demands must cover timetable_horizon();
  * moves may be of any day. Moved tasks begin when they were told to, the others as they were worked
- * out; what then does not hold is in breaks. */
+ * out; what then does not hold is in breaks. More than some thousand batches and loads are refused
+ * (FAIL_INVALID at ""). */
 bool timetable_of(const struct reckoning *reckoning, date bread_day, const struct demand *demands,
                   size_t demand_count, const struct timetable_move *moves, size_t move_count,
                   struct timetable *out);

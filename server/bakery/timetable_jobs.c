@@ -89,7 +89,7 @@ static bool add_batch(struct shop *shop, const struct shop_mix *mix, int64_t bat
     size_t job = mix->first_job + (size_t)batch - 1;
     int64_t most = mix->before[mix->before_count - 1].most_minutes;
     shop->job_infos[job] = (struct shop_job){
-        .kind = JOB_BATCH, .mix = mix, .batch = batch, .group = mix->group};
+        .kind = JOB_BATCH, .mix = mix, .batch = batch, .bread_day = mix->planned->bread_days[0]};
     shop->jobs[job].due = SCHEDULE_EVER;
     shop->jobs[job].keeps = most > 0 ? stage_seconds(most) : SCHEDULE_EVER;
     struct schedule_op *ops = ops_of(shop, job, mix->before_count);
@@ -115,13 +115,11 @@ static void find_decks(const struct shop *shop, const struct shop_load *load,
     op->machine_count = shop->deck_count - first;
 }
 
-static bool add_load(struct shop *shop, struct shop_load *load, size_t job, int64_t group)
+static bool add_load(struct shop *shop, struct shop_load *load, size_t job)
 {
     const struct shop_mix *mix = load->mix;
-    for (const struct source *source = load->sources; source; source = source->next)
-        if (source->mix->group < group) group = source->mix->group;
     shop->job_infos[job] = (struct shop_job){
-        .kind = JOB_LOAD, .mix = mix, .load = load, .group = group};
+        .kind = JOB_LOAD, .mix = mix, .load = load, .bread_day = load->bread_day};
     shop->jobs[job].due = load->ready;
     shop->jobs[job].keeps = SCHEDULE_EVER;
     struct schedule_op *ops = ops_of(shop, job, mix->stage_count - mix->oven_stage);
@@ -149,7 +147,7 @@ static bool add_part_load(struct shop *shop, const struct shop_mix *mix, int64_t
                                .mix = mix,
                                .dough_mg = (int64_t)dough,
                                .number = batch};
-    return add_load(shop, load, mix->first_job + (size_t)(mix->batches + batch) - 1, mix->group);
+    return add_load(shop, load, mix->first_job + (size_t)(mix->batches + batch) - 1);
 }
 
 static bool is_baked_part(const struct shop_mix *mix)
@@ -161,7 +159,7 @@ static bool add_mix_jobs(struct shop *shop, const struct shop_mix *mix)
 {
     if (mix->gate != SCHEDULE_NONE) {
         shop->job_infos[mix->gate] = (struct shop_job){
-            .kind = JOB_GATE, .mix = mix, .group = mix->group};
+            .kind = JOB_GATE, .mix = mix, .bread_day = mix->planned->bread_days[0]};
         shop->jobs[mix->gate].due = shop->jobs[mix->gate].keeps = SCHEDULE_EVER;
     }
     for (int64_t batch = 1; batch <= mix->batches; batch++)
@@ -267,23 +265,6 @@ static bool find_due(struct shop *shop)
     return true;
 }
 
-/* When the breads of each job are wanted, from the last job to the first. */
-static void find_ready(struct shop *shop)
-{
-    for (size_t j = shop->job_count; j-- > 0;) {
-        struct schedule_job *job = &shop->jobs[j];
-        struct shop_job *info = &shop->job_infos[j];
-        if (job->feed_count == 0 && job->due == SCHEDULE_EVER)
-            job->due = info->mix->planned->begins +
-                       stage_seconds(formula_minutes(info->mix->formula));
-        info->ready = job->due;
-        for (size_t n = 0; n < job->feed_count; n++)
-            if (shop->job_infos[job->feeds[n]].ready < info->ready)
-                info->ready = shop->job_infos[job->feeds[n]].ready;
-        job->group = info->group;
-    }
-}
-
 static bool add_jobs(struct shop *shop)
 {
     size_t first_load = shop->job_count;
@@ -297,8 +278,7 @@ static bool add_jobs(struct shop *shop)
             return false;
     for (size_t n = 0; n < shop->load_count; n++) {
         struct shop_load *load = &shop->loads[n];
-        if (!add_load(shop, load, first_load + n, load->bread_day) ||
-            !wire_load(&wiring, load, first_load + n))
+        if (!add_load(shop, load, first_load + n) || !wire_load(&wiring, load, first_load + n))
             return false;
     }
     return hand_out(&wiring);
@@ -306,9 +286,7 @@ static bool add_jobs(struct shop *shop)
 
 bool shop_jobs(struct shop *shop)
 {
-    if (!add_machines(shop) || !add_jobs(shop) || !find_due(shop)) return false;
-    find_ready(shop);
-    return true;
+    return add_machines(shop) && add_jobs(shop) && find_due(shop) && shop_groups(shop);
 }
 
 bool shop_schedule(struct shop *shop, date last_bread_day)

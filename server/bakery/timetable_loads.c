@@ -1,9 +1,11 @@
 /* What is baked together.
  *
- * Breads of one bread day that are wanted at the same time and have the same bake fill the decks
- * one after the other; where ovens differ, each load is cut for the oven that has least to do for
- * each of its decks. Where nobody knows what a deck takes, what one batch has for one time is one
- * load. A piece is of the batch in which it begins, unless it is larger than a batch.
+ * Breads of one bread day that have the same bake fill the decks one after the other, those that
+ * are wanted first first; while there is room, what is wanted within the next hours goes along,
+ * since a half empty deck costs the oven as much as a full one. Where ovens differ, each load is
+ * cut for the oven that has least to do for each of its decks. Where nobody knows what a deck
+ * takes, what one batch has for one time is one load. A piece is of the batch in which it begins,
+ * unless it is larger than a batch.
  */
 #include "bakery/timetable_shop.h"
 
@@ -11,11 +13,14 @@
 
 #include <string.h>
 
+/* Bread is baked no more than that earlier than it need be for the sake of a full deck. */
+enum { ALONG_SECONDS = 3 * 60 * 60 };
+
 struct loading {
     struct shop *shop;
     struct shop_load *open;   /* load in hand, or NULL */
     const struct bread *like; /* one of its breads */
-    const struct oven *oven;  /* that it is cut for, or NULL */
+    size_t first_of_day;      /* load */
     int64_t batch;            /* that it is of when nobody knows what a deck takes */
     int64_t *work;            /* per oven: seconds of baking that are cut for it */
     int64_t *numbers;         /* per product: its loads of the day */
@@ -75,14 +80,19 @@ static bool open_load(struct loading *loading, const struct bread *bread)
                                         .bake = bread->bake,
                                         .number = ++loading->numbers[baking->product]};
     loading->like = bread;
-    loading->oven = bread->bake ? next_oven(loading, seconds) : NULL;
-    if (loading->oven)
-        loading->work[loading->oven - shop->reckoning->catalogue->bakery.ovens] += seconds;
+    loading->open->oven = bread->bake ? next_oven(loading, seconds) : NULL;
+    if (loading->open->oven)
+        loading->work[loading->open->oven - shop->reckoning->catalogue->bakery.ovens] += seconds;
     return true;
 }
 
 static bool add_item(struct shop *shop, struct shop_load *load, size_t product, int64_t pieces)
 {
+    for (size_t n = 0; n < load->item_count; n++)
+        if (load->items[n].product == product) {
+            load->items[n].pieces += pieces;
+            return true;
+        }
     if (load->item_count == load->item_room) {
         size_t room = 2 * load->item_room + 2;
         struct load_item *larger = amount_memory(shop->reckoning, room, sizeof *larger);
@@ -146,29 +156,45 @@ static bool put_in(struct loading *loading, const struct bread *bread, int64_t f
     for (const struct portion *portion = bread->portions; portion; portion = portion->next)
         if (!take(shop, load, portion, from, to)) return false;
     if (cool_seconds(bread->dough->mix) > cool_seconds(load->mix)) load->mix = bread->dough->mix;
-    if (loading->oven) load->places += (to - from) * (SHARE_ONE / bread->bake->per_place);
+    if (load->oven) load->places += (to - from) * (SHARE_ONE / bread->bake->per_place);
     return add_item(shop, load, bread->baking->product, to - from);
 }
 
 /* --- filling decks --- */
 
-/* How many pieces the load in hand still takes. */
-static int64_t room_in_load(const struct loading *loading, const struct bread *bread)
+/* How many pieces a load still takes of a bread. */
+static int64_t room_in_load(const struct shop_load *load, const struct bread *bread)
 {
-    if (!loading->open || !loading->oven || bread_order(loading->like, bread) != 0) return 0;
-    fixed left = loading->oven->places * SHARE_ONE - loading->open->places;
+    if (!load->oven || bake_order(load->bake, bread->bake) != 0 ||
+        bread->baking->ready - load->ready > ALONG_SECONDS)
+        return 0;
+    fixed left = load->oven->places * SHARE_ONE - load->places;
     fixed pieces = left / (SHARE_ONE / bread->bake->per_place);
     return pieces > INT64_MAX ? INT64_MAX : (int64_t)pieces;
+}
+
+/* Takes in hand the last load of the day with room for a bread; how much room that is, or 0. */
+static int64_t find_room(struct loading *loading, const struct bread *bread)
+{
+    struct shop *shop = loading->shop;
+    for (size_t n = shop->load_count; n-- > loading->first_of_day;) {
+        int64_t room = room_in_load(&shop->loads[n], bread);
+        if (room == 0) continue;
+        loading->open = &shop->loads[n];
+        loading->like = bread;
+        return room;
+    }
+    return 0;
 }
 
 static bool fill_decks(struct loading *loading, const struct bread *bread)
 {
     int64_t pieces = bread->baking->pieces;
     for (int64_t done = 0; done < pieces;) {
-        int64_t room = room_in_load(loading, bread);
+        int64_t room = find_room(loading, bread);
         if (room == 0) {
             if (!open_load(loading, bread)) return false;
-            room = room_in_load(loading, bread);
+            room = room_in_load(loading->open, bread);
         }
         int64_t to = room < pieces - done ? done + room : pieces;
         if (!put_in(loading, bread, done, to)) return false;
@@ -227,6 +253,7 @@ static void begin_day(struct loading *loading, date day)
     const struct catalogue *catalogue = loading->shop->reckoning->catalogue;
     if (loading->day == day) return;
     loading->day = day;
+    loading->first_of_day = loading->shop->load_count;
     memset(loading->numbers, 0, catalogue->product_count * sizeof *loading->numbers);
     memset(loading->work, 0, catalogue->bakery.oven_count * sizeof *loading->work);
 }

@@ -79,15 +79,11 @@ static bool find_batches(const struct shop *shop, struct shop_mix *mix)
     return mix->batches <= TIMETABLE_JOBS_MAX || shop_too_large(shop);
 }
 
-/* With the earliest bread day that it is for, or its parts are scheduled with: so a mix is never
- * scheduled after what it needs. */
-static bool find_group(struct shop *shop, struct shop_mix *mix)
+static bool mark_parts(struct shop *shop, const struct shop_mix *mix)
 {
-    mix->group = mix->planned->bread_days[0];
     for (const struct wanted *part = mix->planned->parts; part; part = part->sibling) {
         struct shop_mix *of = mix_of_plan(shop, part->mix);
         of->is_part = true;
-        if (of->group < mix->group) mix->group = of->group;
         if (!amount_add(shop->reckoning, &of->used, part->grams)) return false;
     }
     return true;
@@ -106,7 +102,7 @@ static bool add_mixes(struct shop *shop)
         *mix = (struct shop_mix){.planned = planned,
                                  .formula = &catalogue->formulas[planned->formula]};
         find_stages(mix);
-        if (!find_group(shop, mix) || !find_batches(shop, mix)) return false;
+        if (!mark_parts(shop, mix) || !find_batches(shop, mix)) return false;
     }
     return true;
 }
@@ -150,7 +146,7 @@ static bool add_portions(struct shop *shop)
     return true;
 }
 
-static int bake_order(const struct bake *a, const struct bake *b)
+int bake_order(const struct bake *a, const struct bake *b)
 {
     if (!a || !b) return (a != NULL) - (b != NULL);
     if (a->step_count != b->step_count) return a->step_count < b->step_count ? -1 : 1;

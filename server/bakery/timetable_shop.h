@@ -30,7 +30,6 @@ struct shop_mix {
     fixed sold;       /* what products take */
     fixed used;       /* what other mixes take */
     bool is_part;     /* they take anything */
-    int64_t group;    /* the bread day with which it is scheduled */
     size_t gate;      /* job before its batches when it has parts, else SCHEDULE_NONE */
     size_t first_job; /* of its batches; of a part that is baked the loads follow, one a batch */
 };
@@ -65,6 +64,7 @@ struct shop_load {
     instant ready;              /* SCHEDULE_EVER: when the mixes that take it begin */
     const struct shop_mix *mix; /* whose stages it goes through: the one that cools longest */
     const struct bake *bake;    /* NULL: by the stage */
+    const struct oven *oven;    /* that it is cut for, or NULL */
     struct load_item *items;    /* none: a batch of a part */
     size_t item_count, item_room;
     fixed grams; /* of its dough */
@@ -83,8 +83,10 @@ struct shop_job {
     const struct shop_mix *mix;
     int64_t batch; /* from 1 */
     struct shop_load *load;
-    int64_t group;
-    instant ready; /* when its breads are wanted */
+    int64_t bread_day; /* the first that it is for */
+    instant ready;     /* when its breads are wanted */
+    instant latest;    /* when it would end if no machine were taken */
+    int64_t lasts;
 };
 
 struct shop_deck {
@@ -132,6 +134,8 @@ struct shop {
 struct shop_mix *mix_of_plan(const struct shop *shop, const struct planned_mix *planned);
 /* The order in which breads are baked; 0: they may share a load. */
 int bread_order(const struct bread *a, const struct bread *b);
+/* Of two bakes; 0 when they are the same, step by step. */
+int bake_order(const struct bake *a, const struct bake *b);
 /* Whether a stage before the oven is done in the mixer. */
 bool stage_is_mixed(const struct shop_mix *mix, size_t stage);
 /* Minutes in seconds, a century at most. */
@@ -149,6 +153,7 @@ bool shop_too_large(const struct shop *shop);
 bool shop_mixes(struct shop *shop, const struct demand *demands, size_t demand_count);
 bool shop_loads(struct shop *shop);
 bool shop_jobs(struct shop *shop);
+bool shop_groups(struct shop *shop); /* the last of the jobs */
 bool shop_schedule(struct shop *shop, date last_bread_day);
 bool shop_tasks(struct shop *shop);
 

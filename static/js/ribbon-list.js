@@ -106,6 +106,31 @@ function messageList(kind, head, items) {
   );
 }
 
+const AT_ONCE = 4; // stretches without hands that are told without being asked for
+
+/* Stretches that follow each other with the same people there are one, of the most that it needs. */
+function joined(hands) {
+  const list = [];
+  for (const one of hands) {
+    const last = list.at(-1);
+    if (last && last.to === one.from && last.there === one.there)
+      Object.assign(last, { to: one.to, needed: Math.max(last.needed, one.needed) });
+    else list.push({ ...one });
+  }
+  return list;
+}
+
+function handsLack(hands, date) {
+  const stretches = joined(hands).map((one) => shortHandsWords(one, date));
+  const message = messageList('warn', 'More hands are needed than are there:', stretches.slice(0, AT_ONCE));
+  const rest = stretches.slice(AT_ONCE);
+  if (rest.length)
+    message.append(
+      h('details', {}, h('summary', {}, `and ${rest.length} times more`), h('ul', {}, rest.map((text) => h('li', {}, `${text}.`)))),
+    );
+  return message;
+}
+
 /* What does not hold and where hands lack, in words; date: whose weekday goes without saying. */
 export function troubles({ breaks, hands, tasks }, places, date) {
   const byId = new Map(tasks.map((task) => [task.id, task]));
@@ -118,13 +143,6 @@ export function troubles({ breaks, hands, tasks }, places, date) {
         breaks.map((one) => breakWords(one, byId, places)),
       ),
     );
-  if (hands.length)
-    found.push(
-      messageList(
-        'warn',
-        'More hands are needed than are there:',
-        hands.map((one) => shortHandsWords(one, date)),
-      ),
-    );
+  if (hands.length) found.push(handsLack(hands, date));
   return found;
 }

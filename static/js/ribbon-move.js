@@ -152,6 +152,7 @@ export class Moves {
   }
 
   async #try() {
+    if (this.busy) return; // what is being saved is answered by itself
     const body = this.#body();
     this.trying?.abort();
     const own = new AbortController();
@@ -200,6 +201,7 @@ export class Moves {
 
   async save() {
     if (this.busy) return;
+    this.trying?.abort();
     this.busy = true;
     this.saveButton.setAttribute('aria-disabled', 'true');
     try {

@@ -95,9 +95,11 @@ export function taskDetails(task, tasks, only = null) {
   ].filter(Boolean);
 }
 
+/* When a cooling ends, its bread may be packed, unless another follows. What hands do after the oven
+ * (glazing, packing itself) is no cooling. */
 export function isLastOfItsBread(task, tasks) {
-  if (task.kind !== 'cool') return false;
-  return ![...tasks.values()].some((one) => one.kind === 'cool' && one.after.includes(task.id));
+  const cools = (one) => one.kind === 'cool' && one.hands === 0;
+  return cools(task) && ![...tasks.values()].some((one) => cools(one) && one.after.includes(task.id));
 }
 
 export function forWords(task, only) {

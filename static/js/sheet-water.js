@@ -18,7 +18,7 @@ function iceWords(water) {
   if (water.ice_pct === null) return null;
   if (water.ice_g === null) return Number(water.ice_pct) === 0 ? 'no ice' : `${share(water)} % of it ice`;
   const { ice, tap, none } = parts(water);
-  return none ? `${tap} g from the tap, no ice` : `${ice} g ice and ${tap} g from the tap`;
+  return none ? `${tap} g, no ice` : `${ice} g ice and ${tap} g from the tap`;
 }
 
 const share = (water) => percent(rescale(fromWire(water.ice_pct, PERCENT_PLACES), PERCENT_PLACES, 1) * 1000n);
@@ -28,7 +28,8 @@ export const waterSentence = (water) =>
   [`Water at ${temperatureOf(water)}${iceWords(water) ? `, ${iceWords(water)}` : ''}.`, ...water.warnings.map((one) => sentence(one.text))].join(' ');
 
 export function waterFigures(water) {
-  const weighed = water.ice_g !== null;
+  const { ice, tap, none } = water.ice_g === null ? {} : parts(water);
+  const icy = ice !== undefined && !none;
   return h(
     'div',
     { class: 'water-answer' },
@@ -36,10 +37,11 @@ export function waterFigures(water) {
       'dl',
       { class: 'key-figures' },
       figure('Water at', temperatureOf(water)),
-      weighed ? figure('Ice', `${parts(water).ice} g`) : null,
-      weighed ? figure('From the tap', `${parts(water).tap} g`) : null,
-      !weighed && water.ice_pct !== null ? figure('Of it ice', `${share(water)} %`) : null,
+      icy ? [figure('Ice', `${ice} g`), figure('From the tap', `${tap} g`)] : null,
+      none ? figure('Weight', `${tap} g`) : null,
+      ice === undefined && Number(water.ice_pct) > 0 ? figure('Of it ice', `${share(water)} %`) : null,
     ),
+    water.ice_pct !== null && Number(water.ice_pct) === 0 ? h('p', {}, 'No ice is needed.') : null,
     h('p', { class: 'hint' }, water.factors === 4 ? 'By four factors, the preferment among them.' : 'By three factors.'),
     water.warnings.map((one) => h('p', { class: 'water-warning' }, sentence(one.text))),
   );
@@ -63,7 +65,13 @@ export function mixWater(mix) {
       h('strong', { class: 'water-degrees' }, degrees(water.water_c)),
       ice === null
         ? null
-        : [': ', ice.none ? null : [h('strong', {}, `${ice.ice} g ice`), ' and '], h('strong', {}, `${ice.tap} g`), ` from the tap${each}`],
+        : [
+            ': ',
+            ice.none ? null : [h('strong', {}, `${ice.ice} g ice`), ' and '],
+            h('strong', {}, `${ice.tap} g`),
+            ice.none ? null : ' from the tap',
+            each,
+          ],
       h('span', { class: 'bit' }, ` · friction ${degreesApart(water.friction_c)}`),
     ),
     water.warnings.map((one) => h('span', { class: 'mix-warning' }, sentence(one.text))),

@@ -52,6 +52,7 @@ function overview(list) {
     'section',
     { class: 'overview' },
     h('h2', {}, 'In order of beginning'),
+    h('p', { class: 'sub' }, 'By the formulas alone. The run sheet has the hours by mixer, oven and cold.'),
     h(
       'table',
       { class: 'list night' },

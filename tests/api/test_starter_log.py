@@ -192,7 +192,9 @@ FAULTS = [
     ("begun", {**FEED, "seed_g": "1000.001"}, ["/seed_g"]), ("begun", {**FEED, "seed_g": -1}, ["/seed_g"]), ("begun", {**FEED, "seed_g": 0}, ["/seed_g"]),
     ("begun", {"kind": "fed", "flour_g": 100}, ["/water_g"]), ("begun", {"kind": "fed", "water_g": 100}, ["/flour_g"]),
     ("begun", {**FEED, "flour_g": 0, "water_g": 0}, ["/flour_g"]), ("begun", {**FEED, "water_g": -1}, ["/water_g"]),
-    ("begun", {**FEED, "water_g": "101.001"}, ["/water_g"]), ("begun", {**FEED, "water_g": "98.999"}, ["/water_g"]),
+    ("begun", {**FEED, "flour_g": 1000, "water_g": "1010.001"}, ["/water_g"]),
+    ("begun", {**FEED, "flour_g": 1000, "water_g": "989.999"}, ["/water_g"]),
+    ("begun", {**FEED, "water_g": "105.001"}, ["/water_g"]), ("begun", {**FEED, "water_g": "94.999"}, ["/water_g"]),
     ("begun", {**FEED, "water_g": 60}, ["/water_g"]), ("begun", {**FEED, "c": 61}, ["/c"]), ("begun", {**FEED, "c": "24.00001"}, ["/c"]),
     ("used up", FEED, ["/seed_g"]), ("used up", {"kind": "taken", "g": 1}, ["/g"]),
     ("begun", {"kind": "reversed"}, ["/reverses"]), ("begun", {"kind": "reversed", "reverses": 0}, ["/reverses"]),
@@ -226,8 +228,15 @@ def test_what_is_refused_and_leaves_nothing_behind(write, baker, state, body, po
 
 def test_the_hydration_of_a_feed_may_be_a_point_off(write):
     write("begun", BEGIN, g=G(1000))
-    write("fed", BEGIN, flour_g=G(100), water_g=G(101))
-    write("fed", BEGIN, flour_g=G(100), water_g=G(99))
+    write("fed", BEGIN, flour_g=G(1000), water_g=G(1010))
+    write("fed", BEGIN, flour_g=G(1000), water_g=G(990))
+
+
+def test_what_the_scale_cannot_tell_is_no_fault(write):
+    """Its divisions are 5 g."""
+    write("begun", BEGIN, g=G(1000))
+    write("fed", BEGIN, flour_g=G(100), water_g=G(105))
+    write("fed", BEGIN, flour_g=G(100), water_g=G(95))
 
 
 def test_times_never_go_back_and_are_hardly_ahead(write, baker):

@@ -237,12 +237,19 @@ def test_several_mixes_at_several_hours(owner, house):
     assert shown["possible"] and len(shown["takes"]) == 5
 
 
+def next_clocks(after, *clocks):
+    """The next three instants at which the wall clock shows one of these."""
+    days = [(after + n * DAY).astimezone(ZONE).date() for n in range(3)]
+    return sorted(at for day in days for at in (at_clock(day, clock) for clock in clocks) if at >= after)[:3]
+
+
 def test_nobody_feeds_while_everybody_sleeps(owner, house):
+    """Mixes at 20:00 and 07:30 leave an hour of the evening in which the feed for the morning can be given, whatever time it is now."""
     settings = {"feed_from": "06:00", "feed_to": "22:00"}
     enter(owner, {"/bakery": {**AT_WORK, **settings}})
     one = house().fed(now() - 5 * HOUR)
-    for hours, loaves in ((18, 12), (26, 30), (34, 12)):
-        one.mix_at(minute(now() + hours * HOUR), loaves)
+    for at, loaves in zip(next_clocks(now() + 14 * HOUR, "20:00", "07:30"), (12, 30, 12)):
+        one.mix_at(at, loaves)
     shown = verify(owner, one, settings)
     assert shown["possible"], shown
     settings = {"feed_from": "21:00", "feed_to": "07:00"}

@@ -125,7 +125,7 @@ def test_customers_who_want_it_earlier_have_it_earlier(owner, baker, bread_day):
     ready = {}
     for load in (task for task in shown["tasks"] if task["kind"] == "load"):
         ready[load["ready_at"][11:16]] = ready.get(load["ready_at"][11:16], 0) + sum(item["pieces"] for item in load["items"])
-    assert ready == {"05:30": 5, "06:30": 30}
+    assert ready == {"05:30": 12, "06:30": 23}, "the deck of the five is filled with seven that are wanted an hour later"
     owner.delete(early.location)
 
 
@@ -242,6 +242,31 @@ def test_neighbouring_days_share_the_machines(owner, bread_day):
     assert violations(HOUSE, list(together.values())) == set()
     same_in_run_sheets(owner, HOUSE, [date, following])
     enter(owner, {"/products/loaf": HOUSE["products"]["loaf"]})
+
+
+def test_one_mix_for_two_bread_days(owner, bread_day):
+    """Wanted at 11:30 and at 06:30 of the next day, mixed twenty hours before: one night, one mix, shown with both days."""
+    long = [{"stage": "mix", "minutes": 15, "uses": "mixer", "hands": 1}, {"stage": "retard", "minutes": 1080, "uses": "cold"},
+            {"stage": "bake", "minutes": 45, "uses": "oven", "hands": 1}, {"stage": "cool", "minutes": 60}]
+    house = {**HOUSE, "formulas": {**HOUSE["formulas"], "white": {**HOUSE["formulas"]["white"], "stages": long}},
+             "products": {**HOUSE["products"], "loaf": {**HOUSE["products"]["loaf"], "ready_at": "11:30"}, "batard": {**HOUSE["products"]["batard"], "ready_at": "06:30"}}}
+    enter(owner, things(house))
+    date = bread_day(loaf=12)
+    following = (dated(date) + datetime.timedelta(days=1)).isoformat()
+    bread_day(date=following, batard=20)
+    mix, = [mix for mix in mixes_for(owner, date) if mix["formula"] == "white"]
+    assert mix["for"] == [date, following] and mix["mixing_date"] == (dated(date) - datetime.timedelta(days=1)).isoformat()
+    tables = {one: owner.get(f"/days/{one}/timetable") for one in (date, following)}
+    for one, shown in tables.items():
+        assert sum(item["pieces"] for load in of_kind(shown, "load") if load["for"] == [one] for item in load["items"]) == {date: 12, following: 20}[one]
+    shared = [{task["id"]: bare(task) for task in shown["tasks"]} for shown in tables.values()]
+    for name in shared[0].keys() & shared[1].keys():
+        assert shared[0][name] == shared[1][name], "the same whichever day is asked for"
+    together = {name: task for shown in tables.values() for name, task in ((task["id"], task) for task in shown["tasks"])}
+    timekeeper.batches(house, mix, list(together.values()))
+    assert violations(house, list(together.values())) == set()
+    same_in_run_sheets(owner, house, [date, following])
+    enter(owner, things(HOUSE))
 
 
 # --- clock changes ---

@@ -41,7 +41,7 @@ async function notReady(view, date) {
     const { body } = await api.get(`/days/${date}/timetable`, view);
     const tasks = new Map(body.tasks.map((task) => [task.id, task]));
     const places = new Places(null, body.tasks);
-    const found = body.breaks.filter((one) => ['late', 'no-room'].includes(one.kind));
+    const found = body.breaks.filter((one) => one.kind === 'late');
     if (found.length === 0) return null;
     return h(
       'div',

@@ -13,7 +13,7 @@ import { brokenTasks, troubles } from '../ribbon-list.js';
 import { Places } from '../ribbon-words.js';
 import { runSheet } from '../sheet-run.js';
 import { session, today } from '../session.js';
-import { Ticks } from '../ticks.js';
+import { RUNNING, Ticks } from '../ticks.js';
 
 export async function show(view, wanted) {
   const date = wanted ?? session().working_day;
@@ -42,7 +42,7 @@ function content(view, body, bakery) {
   const places = new Places(bakery, body.tasks);
   const clock = new WallClock(session().time_zone, body.tasks.map((task) => task.begins_at));
   const ribbon = new Ribbon(view, { places, clock, bakery });
-  const ticks = new Ticks(body.date);
+  const ticks = new Ticks(body.date, RUNNING);
   const place = h('div', {});
   const draw = () => {
     place.replaceChildren(runSheet(body, { only, places, ticks }));

@@ -5,7 +5,7 @@ import { h, debounce } from '../dom.js';
 import * as api from '../api.js';
 import { degreeField, degreeMember, degreesChooser, whenDegreesChange } from '../degrees.js';
 import { grams } from '../fields.js';
-import { Form, LocalFaults } from '../form.js';
+import { Form } from '../form.js';
 import { clearMessages, speak, tellError } from '../messages.js';
 import { session } from '../session.js';
 import { waterFigures, waterSentence } from '../sheet-water.js';
@@ -60,7 +60,7 @@ class Calculator {
     this.asking?.abort();
     if (errors.length > 0) {
       this.found.classList.add('stale');
-      if (complain) throw new LocalFaults(errors);
+      if (complain) this.form.show(errors);
       return;
     }
     const own = new AbortController();

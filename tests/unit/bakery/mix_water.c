@@ -75,8 +75,8 @@ Test(mix_water, a_mix_is_given_its_water_by_the_batch)
     cr_expect_eq(water.water.ice_mg, 0);
     night.tap = known("30");
     water = water_of_mix(w, "country", &night);
-    cr_expect_eq(water.water.ice_mg, 820419, "15 x 6 / 109.7 kg");
-    cr_expect_eq(water.water.tap_mg, 14179581);
+    cr_expect_eq(water.water.ice_mg, 818182, "15 x 6 / 110 kg");
+    cr_expect_eq(water.water.tap_mg, 14181818);
     world_free(w);
 }
 

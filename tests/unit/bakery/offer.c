@@ -51,18 +51,18 @@ Test(offer, a_mix_that_nobody_asked_for_would_have_begun)
 Test(offer, a_preferment_that_has_begun_takes_no_more)
 {
     struct world *w = loaf_bakery();
-    formula(w, "sponge", BASIS_FINAL, "wheat 100, water 60, yeast 0.1");
-    stages(w, "sponge", "ferment 720");
-    formula(w, "white", BASIS_FINAL, "wheat 100, water 68, salt 2, formula sponge 50");
+    formula(w, "yeast-sponge", BASIS_FINAL, "wheat 100, water 60, yeast 0.1");
+    stages(w, "yeast-sponge", "ferment 720");
+    formula(w, "white", BASIS_FINAL, "wheat 100, water 68, salt 2, formula yeast-sponge 50");
     stages(w, "white", "all 240");
     open_world(w);
     instant begins = at_clock(w, "2027-05-10", "14:30");
     order(w, "2027-05-11", "tin", 50, "");
     cr_expect(ask(w, begins - 1, "2027-05-11", "tin", 1).yes);
     struct offer told = refused(w, NULL, begins, "tin", 1, "mix-begun");
-    cr_expect_eq(told.reason.formula, at_formula(w, "sponge"));
+    cr_expect_eq(told.reason.formula, at_formula(w, "yeast-sponge"));
     told = refused(w, NULL, at_clock(w, "2027-05-11", "03:00"), "tin", 1, "mix-begun");
-    cr_expect_eq(told.reason.formula, at_formula(w, "sponge"), "the first of the two");
+    cr_expect_eq(told.reason.formula, at_formula(w, "yeast-sponge"), "the first of the two");
     world_free(w);
 }
 
@@ -98,6 +98,16 @@ Test(offer, a_batch_must_not_be_too_small)
     cr_expect_eq(told.reason.short_mg, mg("2120"));
     cr_expect_str_eq(told.reason.mixer->code, "spiral");
     cr_expect_eq(told.reason.formula, at_formula(w, "country"));
+    world_free(w);
+}
+
+Test(offer, the_least_batch_may_be_bound_as_well)
+{
+    struct world *w = loaf_bakery();
+    struct pot_state pot = fed(at_clock(w, "2027-05-10", "09:00"), "500");
+    struct offer told = refused(w, &pot, at_clock(w, "2027-05-10", "16:00"), "loaf", 3,
+                                "batch-small");
+    cr_expect_eq(told.possible_from, 0, "six loaves would take 600 g of levain");
     world_free(w);
 }
 
@@ -194,12 +204,52 @@ Test(offer, the_mixer_takes_one_batch_after_the_other)
     world_free(w);
 }
 
+/* The sponge would have to begin too early, and the oven is to blame. */
+Test(offer, the_dough_that_is_baked_is_named)
+{
+    struct world *w = loaf_bakery();
+    formula(w, "sponge", BASIS_FINAL, "wheat 100, water 60, yeast 0.1");
+    stages(w, "sponge", "mix 10, ferment 230");
+    formula(w, "country", BASIS_FINAL, "wheat 100, water 70, formula sponge 20, salt 2");
+    stages(w, "country", "mix 20, bulk 180, proof 540, bake 40, cool 60");
+    use(w, "country", 0, USES_MIXER);
+    use(w, "country", 3, USES_OVEN);
+    w->catalogue.bakery.mixers[0].min_mg = 0;
+    open_world(w);
+    one_oven(w, 1, 0);
+    bakes(w, "loaf", 14, 40);
+    order(w, "2027-05-11", "loaf", 10, "");
+    struct offer told = refused(w, NULL, at_clock(w, "2027-05-10", "12:00"), "loaf", 10,
+                                "oven-full");
+    cr_expect_eq(told.reason.formula, at_formula(w, "country"));
+    cr_expect_str_eq(told.reason.oven->code, "deck");
+    cr_expect_eq(told.reason.short_minutes, 11);
+    world_free(w);
+}
+
+/* One batch is mixed for the first of its loads. Proofing may last 560 minutes and a tenth: the
+ * second load has proofed for 580, the third would for 620. */
+Test(offer, dough_does_not_wait_for_the_oven_for_ever)
+{
+    struct world *w = loaf_bakery();
+    one_oven(w, 1, 0);
+    bakes(w, "loaf", 14, 40);
+    the_formula(w, "country")->stages[2].most_minutes = 560;
+    order(w, "2027-05-11", "loaf", 14, "");
+    instant now = at_clock(w, "2027-05-09", "10:00");
+    struct offer told = refused(w, NULL, now, "loaf", 28, "oven-full");
+    cr_expect_eq(told.possible, 14);
+    cr_expect_eq(told.reason.formula, at_formula(w, "country"));
+    cr_expect_eq(told.reason.short_minutes, 4);
+    world_free(w);
+}
+
 /* Loads of a whole day would be baked the day before: that is not the bread of the day. */
 Test(offer, bread_is_not_baked_half_a_day_too_early)
 {
     struct world *w = loaf_bakery();
-    oven(w, 1, 0);
-    bake(w, "loaf", 14, 40);
+    one_oven(w, 1, 0);
+    bakes(w, "loaf", 14, 40);
     order(w, "2027-05-11", "loaf", 14, "");
     instant now = at_clock(w, "2027-05-01", "10:00");
     struct offer told = refused(w, NULL, now, "loaf", 400, "oven-full");
@@ -211,8 +261,8 @@ Test(offer, bread_is_not_baked_half_a_day_too_early)
 Test(offer, the_oven_takes_one_load_after_the_other)
 {
     struct world *w = loaf_bakery();
-    oven(w, 1, 0);
-    bake(w, "loaf", 14, 40);
+    one_oven(w, 1, 0);
+    bakes(w, "loaf", 14, 40);
     order(w, "2027-05-11", "loaf", 10, "");
     instant now = at_clock(w, "2027-05-10", "16:00");
     struct offer told = refused(w, NULL, now, "loaf", 10, "oven-full");
@@ -221,6 +271,20 @@ Test(offer, the_oven_takes_one_load_after_the_other)
     cr_assert_not_null(told.reason.oven);
     cr_expect_str_eq(told.reason.oven->code, "deck");
     cr_expect_null(told.reason.mixer);
+    world_free(w);
+}
+
+/* The starter would do for nine more, the oven for four. */
+Test(offer, what_is_possible_is_bound_by_nothing)
+{
+    struct world *w = loaf_bakery();
+    one_oven(w, 1, 0);
+    bakes(w, "loaf", 14, 40);
+    order(w, "2027-05-11", "loaf", 10, "");
+    struct pot_state pot = fed(at_clock(w, "2027-05-10", "09:00"), "2000");
+    struct offer told = refused(w, &pot, at_clock(w, "2027-05-10", "16:00"), "loaf", 10,
+                                "starter-short");
+    cr_expect_eq(told.possible, 4);
     world_free(w);
 }
 
@@ -245,8 +309,8 @@ Test(offer, so_many_that_no_machine_gets_through)
     cr_expect_gt(told.possible, 0);
     expect_possible(w, NULL, now, "2027-05-11", "loaf", &told);
     w->catalogue.bakery.mixer_count = 0;
-    oven(w, 1, 0);
-    bake(w, "loaf", 14, 40);
+    one_oven(w, 1, 0);
+    bakes(w, "loaf", 14, 40);
     told = ask(w, now, "2027-05-11", "loaf", 1000000);
     cr_expect_str_eq(told.reason.code, "oven-full");
     expect_possible(w, NULL, now, "2027-05-11", "loaf", &told);

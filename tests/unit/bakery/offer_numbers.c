@@ -26,9 +26,9 @@ static void expect_monotone(struct world *w, const struct pot_state *pots, insta
 Test(offer_numbers, more_is_never_easier)
 {
     struct world *w = loaf_bakery();
-    oven(w, 2, 30);
-    bake(w, "loaf", 14, 40);
-    bake(w, "tin", 30, 30);
+    one_oven(w, 2, 30);
+    bakes(w, "loaf", 14, 40);
+    bakes(w, "tin", 30, 30);
     order(w, "2027-05-11", "loaf", 20, "");
     order(w, "2027-05-11", "tin", 20, "");
     instant now = at_clock(w, "2027-05-10", "14:00");
@@ -148,8 +148,8 @@ static void fail_allocations(bool (*question)(struct world *, const struct offer
 {
     for (long n = 1;; n += 1 + n / 40) {
         struct world *w = loaf_bakery();
-        oven(w, 1, 30);
-        bake(w, "loaf", 14, 40);
+        one_oven(w, 1, 30);
+        bakes(w, "loaf", 14, 40);
         order(w, "2027-05-11", "loaf", 40, "");
         struct pot_state pot = fed(at_clock(w, "2027-05-10", "02:00"), "2000");
         struct offer_world known = as_known(w, at_clock(w, "2027-05-10", "08:00"), &pot);

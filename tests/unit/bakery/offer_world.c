@@ -49,7 +49,7 @@ struct world *loaf_bakery(void)
     return w;
 }
 
-void oven(struct world *w, int64_t decks, int64_t preheat)
+void one_oven(struct world *w, int64_t decks, int64_t preheat)
 {
     static struct oven one;
     one = (struct oven){.code = "deck", .decks = decks, .places = 1, .preheat_minutes = preheat};
@@ -57,7 +57,7 @@ void oven(struct world *w, int64_t decks, int64_t preheat)
     w->catalogue.bakery.oven_count = 1;
 }
 
-void bake(struct world *w, const char *code, int64_t per_place, int64_t minutes)
+void bakes(struct world *w, const char *code, int64_t per_place, int64_t minutes)
 {
     struct bake_step *step = arena_array(w->arena, 1, sizeof *step);
     cr_assert_not_null(step);

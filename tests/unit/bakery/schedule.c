@@ -14,6 +14,12 @@ TestSuite(schedule, .timeout = 110);
 
 enum { NIGHTS = 200, HOURS_COLD = 4, GAP_MOST = 10 };
 
+#ifdef __has_feature /* clang's way of saying __SANITIZE_ADDRESS__ */
+#if __has_feature(address_sanitizer)
+#define __SANITIZE_ADDRESS__ 1
+#endif
+#endif
+
 #ifdef __SANITIZE_ADDRESS__
 enum { LARGE_NIGHT_MILLISECONDS = 1000 };
 #else

@@ -216,13 +216,27 @@ Test(timetable, a_stage_in_the_middle_is_stretched)
     world_free(w);
 }
 
-Test(timetable, two_ready_times_are_two_loads)
+/* What is wanted within three hours goes along while there is room, and is ready with the first. */
+Test(timetable, what_is_wanted_a_little_later_goes_along)
 {
     struct world *w = one_deck();
     order(w, monday, "loaf", 5, "04:00");
     order(w, monday, "loaf", 5, "");
     struct timetable table = timetable_on(w, monday);
+    cr_assert_eq(count_kind(&table, TASK_LOAD), 1);
     expect_time(w, &table, "load:loaf:2027-05-10:1", "02:20", "03:00");
+    cr_expect_eq(the_task(&table, "load:loaf:2027-05-10:1")->item_count, 1);
+    cr_expect_eq(the_task(&table, "load:loaf:2027-05-10:1")->items[0].pieces, 10);
+    world_free(w);
+}
+
+Test(timetable, what_is_wanted_much_later_is_a_load_of_its_own)
+{
+    struct world *w = one_deck();
+    order(w, monday, "loaf", 5, "03:29");
+    order(w, monday, "loaf", 5, "");
+    struct timetable table = timetable_on(w, monday);
+    cr_assert_eq(count_kind(&table, TASK_LOAD), 2);
     expect_time(w, &table, "load:loaf:2027-05-10:2", "04:50", "05:30");
     world_free(w);
 }
@@ -342,33 +356,6 @@ Test(timetable, loads_are_cut_for_the_ovens)
     world_free(w);
 }
 
-/* Half past four for Monday, half past five in the evening for Tuesday: one build for both. */
-Test(timetable, a_part_shared_by_two_days_is_ready_for_the_first)
-{
-    struct world *w = world_new();
-    dough(w, "build", "wheat 100, water 100", "mix 10, ferment 600");
-    dough(w, "quick", "wheat 100, water 60, formula build 40", "mix 20, proof 60, bake 40");
-    dough(w, "slow", "wheat 100, water 60, formula build 20, formula build 20",
-          "mix 20, bulk 720, bake 40");
-    product(w, "roll", "quick 100");
-    product(w, "loaf", "slow 1000");
-    mixer(w, "spiral", "1000", "60000");
-    oven(w, "stone", 1, 1, 0, 0);
-    open_world(w);
-    order(w, monday, "roll", 100, "");
-    order(w, "2027-05-11", "loaf", 20, "");
-    struct timetable table = timetable_on(w, "2027-05-11");
-    expect_time(w, &table, "mix:build:2027-05-09:1:2", "18:30", "04:30");
-    const struct task *slow = the_task(&table, "mix:slow:2027-05-10:1:1");
-    cr_expect_str_eq(hour(w, slow->begins), "17:30");
-    cr_expect_eq(slow->after_count, 1, "the build once, though two lines take it");
-    cr_expect_eq(the_task(&table, "mix:build:2027-05-09:1:2")->waits_minutes, 13 * 60);
-    table = timetable_on(w, monday);
-    expect_time(w, &table, "mix:build:2027-05-09:1:2", "18:30", "04:30");
-    expect_time(w, &table, "mix:quick:2027-05-09:1:1", "04:30", "04:50");
-    world_free(w);
-}
-
 /* --- equipment that is not there --- */
 
 Test(timetable, without_a_bake_one_load_a_batch)
@@ -450,6 +437,13 @@ Test(timetable, a_mix_without_stages_is_a_moment)
     struct timetable table = timetable_on(w, monday);
     cr_assert_eq(table.task_count, 1);
     expect_time(w, &table, "mix:pancake:2027-05-10:1:1", "12:30", "12:30");
+    dough(w, "pancake", "wheat 100, milk 200", "bake 15");
+    open_world(w);
+    table = timetable_on(w, monday);
+    cr_assert_eq(table.task_count, 3, "straight into the oven");
+    expect_time(w, &table, "load:pancakes:2027-05-10:1", "12:15", "12:30");
+    expect_time(w, &table, "mix:pancake:2027-05-10:1:1", "12:15", "12:15");
+    cr_expect_eq(count_kind(&table, TASK_PREHEAT), 1);
     world_free(w);
 }
 

@@ -166,7 +166,7 @@ static void random_dough(struct world *w, struct dice *dice, int n)
 {
     static const char *const parts[] = {
         "", "", "", ", formula build 30", ", formula sponge 40", ", formula crumbs 10"};
-    char code[12];
+    char code[24];
     char lines[TEXT];
     char list[TEXT];
     snprintf(code, sizeof code, "dough-%d", n);
@@ -187,7 +187,7 @@ static void random_dough(struct world *w, struct dice *dice, int n)
 
 static void random_product(struct world *w, struct dice *dice, int n)
 {
-    char code[12];
+    char code[24];
     char parts[TEXT];
     int64_t main_dough = roll(dice, 0, DOUGHS - 1);
     snprintf(code, sizeof code, "bread-%d", n);
@@ -217,7 +217,7 @@ struct world *random_night(uint64_t seed, date day)
         random_product(w, &dice, n);
     open_world(w);
     for (int64_t n = roll(&dice, 3, 14); n > 0; n--) {
-        char code[12];
+        char code[24];
         char clock[CLOCK_TEXT_SIZE] = "";
         snprintf(code, sizeof code, "bread-%d", (int)roll(&dice, 0, PRODUCTS - 1));
         if (roll(&dice, 0, 4) == 0) clock_print(clock, (int)roll(&dice, 4, 20) * 30);
