@@ -72,14 +72,6 @@ void powered_oven(struct world *w, const char *code, int64_t decks, int64_t plac
     b->ovens = list;
 }
 
-void bakes(struct world *w, const char *code, int64_t per_place, int64_t minutes)
-{
-    struct bake_step *step = arena_array(w->arena, 1, sizeof *step);
-    cr_assert_not_null(step);
-    step->minutes = minutes;
-    the_product(w, code)->bake = (struct bake){per_place, step, 1};
-}
-
 struct costing_day costing_day_of(const struct costs *c, const char *day)
 {
     return (struct costing_day){.reckoning = &c->w->reckoning,

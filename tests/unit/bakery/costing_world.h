@@ -24,8 +24,6 @@ void labour(struct world *w, const char *code, size_t stage, enum labour_per per
             const char *minutes);
 void powered_oven(struct world *w, const char *code, int64_t decks, int64_t places, int64_t preheat,
                   int64_t power_w);
-/* One bake step of so many minutes. */
-void bakes(struct world *w, const char *code, int64_t per_place, int64_t minutes);
 
 struct costing_day costing_day_of(const struct costs *c, const char *day);
 /* A costing that must go well; product NULL: all. */

@@ -57,14 +57,6 @@ void one_oven(struct world *w, int64_t decks, int64_t preheat)
     w->catalogue.bakery.oven_count = 1;
 }
 
-void bakes(struct world *w, const char *code, int64_t per_place, int64_t minutes)
-{
-    struct bake_step *step = arena_array(w->arena, 1, sizeof *step);
-    cr_assert_not_null(step);
-    *step = (struct bake_step){250 * 10000, minutes, true};
-    the_product(w, code)->bake = (struct bake){per_place, step, 1};
-}
-
 instant at_clock(const struct world *w, const char *day, const char *clock)
 {
     int minutes = 0;

@@ -14,7 +14,6 @@ extern struct ripening levain_seen[1];
 void use(struct world *w, const char *code, size_t stage, enum stage_use uses);
 /* The one oven: decks of a single place. */
 void one_oven(struct world *w, int64_t decks, int64_t preheat);
-void bakes(struct world *w, const char *code, int64_t per_place, int64_t minutes);
 instant at_clock(const struct world *w, const char *day, const char *clock);
 
 /* A pot that was fed then, as seen. */

@@ -426,3 +426,11 @@ int64_t share(const struct world *w, const char *code, size_t n)
     cr_assert_not_null(b->lines);
     return in_trillionths(b->lines[n]);
 }
+
+void bakes(struct world *w, const char *code, int64_t per_place, int64_t minutes)
+{
+    struct bake_step *step = arena_array(w->arena, 1, sizeof *step);
+    cr_assert_not_null(step);
+    *step = (struct bake_step){250 * 10000, minutes, true};
+    the_product(w, code)->bake = (struct bake){per_place, step, 1};
+}

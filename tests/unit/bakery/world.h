@@ -87,4 +87,7 @@ int64_t composition(const struct world *w, const char *code, const char *of);
 /* The n-th line of a formula's dough in units of 10^-12. */
 int64_t share(const struct world *w, const char *code, size_t n);
 
+/* How a product is baked: one step with steam at 250 degrees of so many minutes. */
+void bakes(struct world *w, const char *code, int64_t per_place, int64_t minutes);
+
 #endif
