@@ -18,8 +18,15 @@ BEGIN
             RAISE EXCEPTION 'row-level security does not bind table % to one bakery', t;
         END IF;
         IF (SELECT count(*) FROM unnest(ARRAY['SELECT', 'INSERT', 'UPDATE', 'DELETE']) AS privilege
-             WHERE has_table_privilege('morrowloaf_app', 'morrowloaf.' || t, privilege)) <> 4 THEN
+             WHERE has_table_privilege('morrowloaf_app', 'morrowloaf.' || t, privilege)) <> 4
+           OR has_table_privilege('morrowloaf_app', 'morrowloaf.' || t, 'TRUNCATE, REFERENCES, TRIGGER') THEN
             RAISE EXCEPTION 'the rights of morrowloaf_app on table % are not the ones meant', t;
+        END IF;
+        IF NOT EXISTS (SELECT FROM pg_class c JOIN pg_index i ON i.indrelid = c.oid AND i.indisprimary
+                         JOIN pg_attribute a ON a.attrelid = c.oid AND a.attnum = i.indkey[0]
+                        WHERE c.oid = to_regclass('morrowloaf.' || t) AND a.attname = 'bakery_id'
+                          AND c.relowner = 'morrowloaf_owner'::regrole) THEN
+            RAISE EXCEPTION 'table % has another owner, or its key does not begin with bakery_id', t;
         END IF;
     END LOOP;
     IF NOT EXISTS (SELECT FROM pg_trigger WHERE tgrelid = to_regclass('morrowloaf.product_pricing')
@@ -32,6 +39,12 @@ BEGIN
                ('formula_stage', 'labour_per'), ('formula_stage', 'labour_minutes'),
                ('product', 'labour_minutes'), ('product', 'unsold_pct'), ('customer', 'price_list'))) <> 7 THEN
         RAISE EXCEPTION 'a column of migration 0003 is missing';
+    END IF;
+    IF pg_get_viewdef('morrowloaf.reference'::regclass) NOT LIKE '%''price_list''%'
+       OR NOT has_table_privilege('morrowloaf_app', 'morrowloaf.reference', 'SELECT')
+       OR NOT EXISTS (SELECT FROM pg_class WHERE oid = 'morrowloaf.reference'::regclass
+                         AND 'security_invoker=true' = ANY (reloptions)) THEN
+        RAISE EXCEPTION 'view reference does not name the uses of price lists, or shows more than its reader may see';
     END IF;
 END
 $$;

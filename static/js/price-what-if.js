@@ -18,6 +18,7 @@ export class WhatIf {
     this.facts = facts;
     this.sliders = h('div', { class: 'sliders' });
     this.answer = h('div', { class: 'what-if-answer' });
+    this.others = h('div', {});
     this.limit = h('div', { class: 'limit' });
     this.ask = debounce(250, () => this.#ask());
     this.element = h(
@@ -35,6 +36,7 @@ export class WhatIf {
         h('div', { class: 'what-if-moves' }, this.#chooser(), this.sliders),
         this.answer,
       ),
+      this.others,
       this.limit,
     );
     this.#make();
@@ -170,7 +172,7 @@ export class WhatIf {
     try {
       const { body } = await api.post('/what-if', { ...this.#about(), changes }, { signal: own.signal });
       if (own.signal.aborted) return;
-      this.answer.replaceChildren(...this.#show(body, changes.length));
+      this.#show(body, changes.length > 0);
       if (!quiet) speak(this.#spoken(body));
       if (!quiet && this.#slider('margin_pct')?.changed) this.#askLimit();
     } catch (error) {
@@ -202,10 +204,8 @@ export class WhatIf {
 
   #show(body, moved) {
     const own = this.#own(body);
-    return [
-      own ? thisProduct(own, moved > 0) : h('p', {}, 'This product is not among the day’s.'),
-      others(body, this.facts.product.code),
-    ].filter(Boolean);
+    this.answer.replaceChildren(own ? thisProduct(own, moved) : h('p', {}, 'This product is not among the day’s.'));
+    this.others.replaceChildren(others(body, this.facts.product.code) ?? '');
   }
 
   async #askLimit() {
@@ -282,13 +282,9 @@ function others(body, code) {
     (one) => one.product !== code && (one.difference === null ? false : fromWire(one.difference, MONEY_PLACES) !== 0n),
   );
   if (touched.length === 0) return null;
-  const pair = (one, member, show) =>
-    h(
-      'td',
-      { class: 'figures' },
-      moneyOr(one.today[member], 'not known', show),
-      h('span', { class: 'sub' }, moneyOr(one.then[member], 'not known', show)),
-    );
+  const cell = (side, member, shown) => h('td', { class: 'figures' }, moneyOr(side[member], 'not known', shown));
+  const margin = (value) => pct(value, 1);
+  const heads = ['Cost today', 'then', 'Margin today', 'then'].map((text) => ({ text, figures: true }));
   return h(
     'details',
     { class: 'panel others' },
@@ -298,15 +294,14 @@ function others(body, code) {
       touched.length === 1 ? 'One other product changes with it' : `${touched.length} other products change with it`,
     ),
     table({
-      heads: [
-        'Product',
-        { text: ['Cost today', h('span', { class: 'sub' }, 'then')], figures: true },
-        { text: ['Margin today', h('span', { class: 'sub' }, 'then')], figures: true },
-      ],
+      className: 'touched',
+      heads: ['Product', ...heads],
       rows: touched.map((one) => [
         one.name,
-        pair(one, 'cost_each', fine),
-        pair(one, 'margin_pct', (value) => pct(value, 1)),
+        cell(one.today, 'cost_each', fine),
+        cell(one.then, 'cost_each', fine),
+        cell(one.today, 'margin_pct', margin),
+        cell(one.then, 'margin_pct', margin),
       ]),
     }),
   );
@@ -331,7 +326,7 @@ function limitWords(found, product, ingredient) {
     {},
     `At `,
     h('strong', {}, `${price} for ${of}`),
-    ` of ${found.name}${change}, ${product.name} earns its margin of ${margin} exactly. `,
+    ` of ${found.name}${change}, ${product.name} just earns its margin of ${margin}. `,
     limitMeaning(found),
   );
   return words;

@@ -38,10 +38,10 @@ def dated(value):
 
 # A bakery whose doughs can be mixed, kept cold, baked and timed.
 AT_WORK = {**BAKERY,
-           "mixers": [{"code": "spiral", "min_g": 5000, "max_g": 60000, "friction_c": 12},
-                      {"code": "planetary", "min_g": 500, "max_g": 12000, "friction_c": "17.5"}],
-           "ovens": [{"code": "stone", "decks": 3, "places": 1, "preheat_minutes": 60, "recovery_minutes": 10},
-                     {"code": "rack", "decks": 1, "places": 8, "preheat_minutes": 30, "recovery_minutes": 5}],
+           "mixers": [{"code": "spiral", "min_g": 5000, "max_g": 60000, "friction_c": 12, "power_w": 1500},
+                      {"code": "planetary", "min_g": 500, "max_g": 12000, "friction_c": "17.5", "power_w": None}],
+           "ovens": [{"code": "stone", "decks": 3, "places": 1, "preheat_minutes": 60, "recovery_minutes": 10, "power_w": 2800},
+                     {"code": "rack", "decks": 1, "places": 8, "preheat_minutes": 30, "recovery_minutes": 5, "power_w": None}],
            "shifts": [{"name": "Night", "days": [1, 2, 3, 4, 5, 6, 7], "from": "20:00", "to": "04:00", "hands": 2},
                       {"name": "Morning", "from": "04:00", "to": "12:00"}],
            "cold_g": 200000, "feed_from": "06:00", "feed_to": "22:00",

@@ -34,8 +34,8 @@ def kept(client, path, body):
 def test_ovens_shifts_and_warmth_of_the_bakery(owner):
     shown = kept(owner, "/bakery", AT_WORK)
     expected = {**AT_WORK, "flour_c": Decimal("20.5"),
-                "mixers": [{"code": "spiral", "min_g": 5000, "max_g": 60000, "friction_c": 12},
-                           {"code": "planetary", "min_g": 500, "max_g": 12000, "friction_c": Decimal("17.5")}],
+                "mixers": [{"code": "spiral", "min_g": 5000, "max_g": 60000, "friction_c": 12, "power_w": 1500},
+                           {"code": "planetary", "min_g": 500, "max_g": 12000, "friction_c": Decimal("17.5"), "power_w": None}],
                 "shifts": [AT_WORK["shifts"][0], {"name": "Morning", "days": [1, 2, 3, 4, 5, 6, 7], "from": "04:00", "to": "12:00", "hands": 1}]}
     assert {name: shown[name] for name in expected if name not in BAKERY or name == "mixers"} == \
         {name: expected[name] for name in expected if name not in BAKERY or name == "mixers"}
@@ -46,15 +46,15 @@ def test_a_bakery_without_a_clock_has_its_defaults(owner):
     shown = owner.get("/bakery")
     assert {name: shown[name] for name in AT_WORK if name not in BAKERY} == {
         "ovens": [], "shifts": [], "cold_g": 0, "feed_from": None, "feed_to": None, "room_c": None, "flour_c": None, "tap_c": None, "preferment_c": None}
-    assert [mixer["friction_c"] for mixer in shown["mixers"]] == [None, None]
+    assert [(mixer["friction_c"], mixer["power_w"]) for mixer in shown["mixers"]] == [(None, None)] * 2
     bare = {"ovens": [{"code": "stone"}], "shifts": [{"from": "20:00", "to": "04:00", "name": None, "days": None, "hands": None}]}
     assert owner.put("/bakery", {**BAKERY, **bare}).status == 200
-    assert owner.get("/bakery")["ovens"] == [{"code": "stone", "decks": 1, "places": 1, "preheat_minutes": 0, "recovery_minutes": 0}]
+    assert owner.get("/bakery")["ovens"] == [{"code": "stone", "decks": 1, "places": 1, "preheat_minutes": 0, "recovery_minutes": 0, "power_w": None}]
     assert owner.get("/bakery")["shifts"] == [{"name": None, "days": [1, 2, 3, 4, 5, 6, 7], "from": "20:00", "to": "04:00", "hands": 1}]
 
 
 @pytest.mark.parametrize("changes", [
-    {"ovens": [{"code": "b", "decks": 50, "places": 100, "preheat_minutes": 1440, "recovery_minutes": 1440}, {"code": "a", "decks": 1, "places": 1, "preheat_minutes": 0, "recovery_minutes": 0}]},
+    {"ovens": [{"code": "b", "decks": 50, "places": 100, "preheat_minutes": 1440, "recovery_minutes": 1440, "power_w": 1000000}, {"code": "a", "decks": 1, "places": 1, "preheat_minutes": 0, "recovery_minutes": 0, "power_w": 1}]},
     {"shifts": [{"name": "Sundays", "days": [7], "from": "00:00", "to": "00:00", "hands": 99}]},
     {"shifts": [{"name": None, "days": [1, 3, 5], "from": "23:59", "to": "00:01", "hands": 1}]},
     {"room_c": 0, "flour_c": -40, "tap_c": 400, "preferment_c": Decimal("0.0001")}, {"cold_g": Decimal("0.001")}, {"feed_from": "22:00", "feed_to": "06:00"},
@@ -85,11 +85,11 @@ def test_a_starter_without_a_clock_has_its_defaults(baker):
         {"ripens": [], "stays_ripe_minutes": 120, "stands_c": 24, "pot_g": 0, "feed_within_minutes": 1440, "rest_feed_days": 7, "wake_feeds": 2}
 
 
-STAGES = [{"stage": "mix", "minutes": 15, "at": None, "hands": 1, "uses": "mixer", "most_minutes": None},
-          {"stage": "bulk", "minutes": 180, "at": "24 °C", "hands": 0, "uses": None, "most_minutes": 240},
-          {"stage": "retard", "minutes": 720, "at": "fridge", "hands": 0, "uses": "cold", "most_minutes": 720},
-          {"stage": "bake", "minutes": 45, "at": None, "hands": 2, "uses": "oven", "most_minutes": None},
-          {"stage": "cool", "minutes": 60, "at": None, "hands": 0, "uses": None, "most_minutes": None}]
+STAGES = [{"stage": "mix", "minutes": 15, "at": None, "hands": 1, "uses": "mixer", "most_minutes": None, "labour": {"per": "batch", "minutes": Decimal("12.3456")}},
+          {"stage": "bulk", "minutes": 180, "at": "24 °C", "hands": 0, "uses": None, "most_minutes": 240, "labour": {"per": "mix", "minutes": 0}},
+          {"stage": "retard", "minutes": 720, "at": "fridge", "hands": 0, "uses": "cold", "most_minutes": 720, "labour": {"per": "piece", "minutes": 20160}},
+          {"stage": "bake", "minutes": 45, "at": None, "hands": 2, "uses": "oven", "most_minutes": None, "labour": {"per": "load", "minutes": Decimal("6.5")}},
+          {"stage": "cool", "minutes": 60, "at": None, "hands": 0, "uses": None, "most_minutes": None, "labour": None}]
 
 
 def test_what_stages_use(baker):
@@ -99,7 +99,7 @@ def test_what_stages_use(baker):
     assert baker.get("/formulas/country/revisions")["items"][0]["body"]["stages"] == STAGES
     bare = [{"stage": "mix", "minutes": 15}]
     assert baker.put("/formulas/country", {**body, "stages": bare}).status == 200
-    assert baker.get("/formulas/country")["stages"] == [{"stage": "mix", "minutes": 15, "at": None, "hands": 0, "uses": None, "most_minutes": None}]
+    assert baker.get("/formulas/country")["stages"] == [{"stage": "mix", "minutes": 15, "at": None, "hands": 0, "uses": None, "most_minutes": None, "labour": None}]
 
 
 BAKES = [None, {"per_place": 14, "steps": [{"c": 250, "minutes": 10, "steam": True}, {"c": Decimal("225.5"), "minutes": 28, "steam": False}]},
@@ -113,6 +113,13 @@ def test_how_a_product_is_baked(baker, bake):
     assert kept(baker, "/products/bun", body)["bake"] == bake
     assert baker.get("/products/bun/revisions")["items"][0]["body"]["bake"] == bake
     assert next(item for item in baker.list("/products") if item["code"] == "bun")["bake"] == bake
+
+
+@pytest.mark.parametrize("labour, unsold", [(0, 0), (Decimal("0.0001"), Decimal("99.9999")), (20160, Decimal("12.5")), (None, None)])
+def test_what_a_product_takes_by_hand_and_what_comes_back(baker, labour, unsold):
+    assert baker.put("/products/bun", {**PRODUCTS["/products/bun"], "labour_minutes": labour, "unsold_pct": unsold}).status == 200
+    shown = baker.get("/products/bun")
+    assert (shown["labour_minutes"], shown["unsold_pct"]) == (labour or 0, unsold or 0)
 
 
 def test_steam_is_none_unless_said(baker):
@@ -160,6 +167,10 @@ def bake(**changes):
     return "/products/bun", {**PRODUCTS["/products/bun"], "bake": {"per_place": 14, "steps": [{"c": 250, "minutes": 10}], **changes}}
 
 
+def of_product(**changes):
+    return "/products/bun", {**PRODUCTS["/products/bun"], **changes}
+
+
 def step(**changes):
     return bake(steps=[{"c": 250, "minutes": 10, **changes}])
 
@@ -191,6 +202,14 @@ FAULTS = [
     (step(c=401), "/bake/steps/0/c"), (step(c=-1), "/bake/steps/0/c"), (step(c=None), "/bake/steps/0/c"), (step(minutes=0), "/bake/steps/0/minutes"),
     (step(minutes=1441), "/bake/steps/0/minutes"), (step(steam="yes"), "/bake/steps/0/steam"), (step(fan=True), "/bake/steps/0/fan"),
     (("/products/bun", {**PRODUCTS["/products/bun"], "bake": []}), "/bake"),
+    (oven(power_w=0), "/ovens/1/power_w"), (oven(power_w=1000001), "/ovens/1/power_w"), (oven(power_w=2.5), "/ovens/1/power_w"),
+    (bakery_with(mixers=[*BAKERY["mixers"][:1], {**BAKERY["mixers"][1], "power_w": "750"}]), "/mixers/1/power_w"),
+    (stage(labour=5), "/stages/0/labour"), (stage(labour={}), "/stages/0/labour/minutes /stages/0/labour/per"),
+    (stage(labour={"per": "hour", "minutes": 1}), "/stages/0/labour/per"), (stage(labour={"per": "mix", "minutes": -1}), "/stages/0/labour/minutes"),
+    (stage(labour={"per": "mix", "minutes": "0.00001"}), "/stages/0/labour/minutes"), (stage(labour={"per": "mix", "minutes": 20160.5}), "/stages/0/labour/minutes"),
+    (stage(labour={"per": "mix", "minutes": 1, "hands": 2}), "/stages/0/labour/hands"),
+    (of_product(labour_minutes=-1), "/labour_minutes"), (of_product(labour_minutes=20160.5), "/labour_minutes"), (of_product(labour_minutes="0.00001"), "/labour_minutes"),
+    (of_product(unsold_pct=100), "/unsold_pct"), (of_product(unsold_pct=-1), "/unsold_pct"), (of_product(labour_minutes="x", unsold_pct="x"), "/labour_minutes /unsold_pct"),
 ]
 
 

@@ -61,7 +61,7 @@ def test_a_mixer_that_a_formula_names_stays(owner):
     without = {**BAKERY, "mixers": BAKERY["mixers"][:1]}
     answer = owner.put("/bakery", without)
     assert answer.status == 409 and "bun" in answer.text
-    assert owner.get("/bakery")["mixers"] == [{**mixer, "friction_c": None} for mixer in BAKERY["mixers"]]
+    assert owner.get("/bakery")["mixers"] == [{**mixer, "friction_c": None, "power_w": None} for mixer in BAKERY["mixers"]]
 
 
 def test_a_change_that_would_break_another_formula_is_409_and_names_it(owner):

@@ -12,12 +12,14 @@ def bakehouse(owner):
     enter(owner, {f"/customers/c{n}": {"name": f"Customer {n}"} for n in range(7)})
     enter(owner, {f"/suppliers/s{n}": {"name": f"Supplier {n}"} for n in range(7)})
     enter(owner, {f"/ingredients/salt/prices/2027-0{n}-01": {"pack_g": 1000, "price": "1"} for n in range(1, 8)})
+    enter(owner, {f"/price-lists/list-{n}": {"name": f"List {n}"} for n in range(7)})
+    enter(owner, {f"/price-lists/list-1/prices/bun/2027-0{n}-01": {"breaks": [{"pieces": 1, "price": "1"}]} for n in range(1, 8)})
     for n in range(7):
         place(owner, f"c{n % 2}", day(n % 3), bun=n + 1)
 
 
 KINDS = ["ingredients", "ingredients/salt/prices", "suppliers", "starters", "formulas", "products", "customers", "orders",
-         "formulas/country/revisions", "tokens"]
+         "formulas/country/revisions", "tokens", "price-lists", "price-lists/list-1/prices"]
 
 
 def pages(client, path):
@@ -40,7 +42,8 @@ def test_pages_make_up_the_whole_list(owner, kind, limit):
 
 
 @pytest.mark.parametrize("kind, member", [("ingredients", "code"), ("suppliers", "code"), ("starters", "code"), ("formulas", "code"),
-                                          ("products", "code"), ("customers", "code"), ("orders", "id"), ("ingredients/salt/prices", "from")])
+                                          ("products", "code"), ("customers", "code"), ("orders", "id"), ("ingredients/salt/prices", "from"),
+                                          ("price-lists", "code"), ("price-lists/list-1/prices", "from")])
 def test_lists_are_in_order(owner, kind, member):
     keys = [item[member] for item in owner.get(f"/{kind}")["items"]]
     assert keys == sorted(keys) and len(keys) == len(set(keys)) > 0

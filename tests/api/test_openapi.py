@@ -7,8 +7,8 @@ import jsonschema
 
 import contract
 from bakehouse import ALL, TODAY, day, open_bakehouse
-from harness import Client, place
-from pricework import MONEY
+from harness import Client, enter, place
+from pricework import AT_PRICE, MONEY
 
 
 def refs(node):
@@ -102,6 +102,7 @@ def walk_by_the_clock(owner, baker):
 
 def walk_through_prices(owner):
     """Everything entered, asked for and deleted again."""
+    enter(owner, {"/bakery": AT_PRICE})
     for path, body in MONEY.items():
         assert (owner.put(path, body).status, owner.put(path, body).status) == (201, 200), path
     for path in ("/rates", "/rates/2020-01-01", "/price-lists", "/price-lists/trade", "/price-lists/counter/prices", "/products/bun/pricing",

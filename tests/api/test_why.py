@@ -1,16 +1,19 @@
 """Every figure explains itself: 100 random bakeries, whose costs are reckoned a second time leaf by leaf
 in exact fractions, and whose needs open into the orders that make them."""
 
+import re
 from concurrent.futures import ThreadPoolExecutor
 from decimal import Decimal
+from fractions import Fraction
 
 import pytest
 
 import oracle
 import oracle_cost
-from harness import Client, enter, open_bakeries
-from oracle_book import money, number, rounded
-from pricework import figure, leaves, not_adding_up, unsound
+from bakehouse import day
+from harness import Client, enter, open_bakeries, place
+from oracle_book import grams, money, number, rounded
+from pricework import figure, leaves, not_adding_up, open_shop, unsound
 from test_oracle import things
 
 SEEDS = range(100)
@@ -94,3 +97,53 @@ def test_leaves_sum_to_the_figure_and_are_the_facts_that_they_should_be(clients)
     wrong = [f"bakery {seed}: {fault}" for seed, (faults, _) in zip(SEEDS, results) for fault in faults]
     assert not wrong, f"{len(wrong)} differences:\n" + "\n".join(wrong[:20])
     assert sum(figures for _, figures in results) > 50000
+
+
+# --- needs, in a bakery that can be followed by eye ---
+
+
+@pytest.fixture(scope="module")
+def orders(owner):
+    """20 loaves of the café and 5 of the shop, with one in spare; 12 buns in two bags each."""
+    open_shop(owner)
+    cafe, shop = place(owner, "cafe", day(1), country_loaf=20), place(owner, "shop", day(1), country_loaf=5, bun=12)
+    return {"Café at the bridge": cafe.location, "Corner shop": shop.location}
+
+
+def test_a_need_opens_into_lines_and_orders(baker, orders):
+    """Rye comes into the dough by its own line and by the starter, and 1.5 % stay behind in handling."""
+    answer = baker.get(f"/days/{day(1)}/needs?why=rye-flour").body
+    assert answer["g"] == answer["why"]["value"] == grams(26 * Fraction(920 * 10, 174) / Fraction("0.985"))
+    assert (answer["date"], answer["ingredient"], answer["name"], "pieces" in answer) == (day(1), "rye-flour", "Rye flour", False)
+    assert answer["why"]["where"] == f"/api/v1/days/{day(1)}/needs"
+    loaf, = answer["why"]["children"]
+    assert (loaf["what"], loaf["quantity"], loaf["unit"]) == ("Country loaf", 26, "piece")
+    dough, = loaf["children"]
+    assert dough["what"].startswith("Country dough") and "1.5 %" in dough["what"] and dough["where"] == "/api/v1/formulas/country"
+    assert [line["what"] for line in dough["children"]] == ["Rye flour, in Country dough", "Levain, in Country dough"]
+    for line, share in zip(dough["children"], (Fraction(10) - 3, Fraction(3))):  # 15 % of the flour is in the starter, a fifth of it rye
+        for end, pieces in zip(line["children"], (20, 5, 1)):
+            assert end["quantity"] == pieces and abs(end["value"] - grams(pieces * Fraction(920, 174) / Fraction("0.985") * share)) <= Decimal("0.001")
+        assert [end["where"] for end in line["children"]] == [orders["Café at the bridge"], orders["Corner shop"], "/api/v1/products/country-loaf"]
+        assert [end["what"] for end in line["children"]] == ["Café at the bridge", "Corner shop", "spare"]
+    assert not unsound(answer["why"])
+
+
+def test_a_need_by_the_piece(baker, orders):
+    answer = baker.get(f"/days/{day(1)}/needs?why=bag").body
+    assert answer["pieces"] == answer["why"]["value"] == 24 + 26 and "g" not in answer
+    assert {child["what"]: child["value"] for child in answer["why"]["children"]} == {"Country loaf": 26, "Sesame bun": 24}
+    assert sorted(leaf["value"] for leaf in leaves(answer["why"])) == [1, 5, 20, 24]
+
+
+def test_what_is_not_needed_has_no_tree(baker, orders):
+    answer = baker.get(f"/days/{day(1)}/needs?why=sunflower").body
+    assert (answer["g"], answer["why"]["value"], answer["why"]["children"]) == (0, 0, [])
+
+
+def test_the_baker_sees_grams_and_no_money(baker, counter, orders):
+    answer = baker.get(f"/days/{day(1)}/needs?why=water")
+    assert not {"cost", "price", "rate", "micros"} & set(re.findall(r'"(\w+)":', answer.text))
+    assert counter.get(f"/days/{day(1)}/needs?why=water").status == 403
+    assert baker.get(f"/days/{day(1)}/needs?why=gold").status == 422
+    assert baker.get("/products/bun/cost?why=1").status == 403

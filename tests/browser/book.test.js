@@ -43,7 +43,7 @@ test('a bakery that is new begins with its settings', async () => {
   const bakery = await world.api('GET', '/bakery');
   assert.deepEqual(
     [bakery.currency, bakery.mixers],
-    ['EUR', [{ code: 'big', min_g: 0, max_g: 20000.5, friction_c: null }]],
+    ['EUR', [{ code: 'big', min_g: 0, max_g: 20000.5, friction_c: null, power_w: null }]],
   );
   assert.match(await page.locator('.wordmark').textContent(), /Fennel Row Bakery/);
   await enterBakery(world.api);

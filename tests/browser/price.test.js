@@ -2,6 +2,8 @@
  * what it cost before.
  */
 import assert from 'node:assert/strict';
+import { readFile } from 'node:fs/promises';
+import { createRequire } from 'node:module';
 import { after, before, test } from 'node:test';
 import { enterBakery, order, plusDays } from './fixture.js';
 import { openWorld, pdfPages, signedIn, visit } from './harness.js';
@@ -221,7 +223,7 @@ test('moving the flour price: then beside today, as the API reckons it, and noth
 test('the other way round: the flour price that brings it under its margin', async () => {
   await world.api('PUT', `/price-lists/shop/prices/table-loaf/${today}`, { breaks: [{ pieces: 1, price: '9.00' }] });
   await open('#/prices/table-loaf');
-  await page.locator('.limit', { hasText: 'exactly' }).waitFor();
+  await page.locator('.limit', { hasText: 'just earns' }).waitFor();
   const limit = await world.api('POST', '/what-if/limit', {
     product: 'table-loaf',
     ingredient: 'flour',
@@ -352,6 +354,27 @@ test('on a telephone nothing scrolls sideways, open or closed', async () => {
   assert.deepEqual(phone.faults, []);
   await phone.context().close();
 });
+
+for (const scheme of ['light', 'dark'])
+  test(`axe finds nothing where everything is open, in ${scheme}`, async () => {
+    const axe = await readFile(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
+    const own = await signedIn(world, 'owner', { scheme });
+    await visit(own, '#/prices/table-loaf');
+    await own.locator('svg.chart').waitFor();
+    await own.locator('.limit', { hasText: 'just earns' }).waitFor();
+    await own.getByRole('slider', { name: 'Wage, slider' }).press('ArrowRight');
+    await own.locator('.difference', { hasText: 'more' }).waitFor();
+    const closed = own.locator('.why button[aria-expanded=false]');
+    while ((await closed.count()) > 0) await closed.first().click();
+    await own.evaluate(axe);
+    const found = await own.evaluate(() => window.axe.run(document, { resultTypes: ['violations'] }));
+    assert.deepEqual(
+      found.violations.map((one) => `${one.id}: ${one.nodes.map((node) => node.html.slice(0, 160)).join(' | ')}`),
+      [],
+    );
+    assert.deepEqual(own.faults, []);
+    await own.context().close();
+  });
 
 for (const [currency, price, shown] of [
   ['JPY', '420', 'JP¥420'],

@@ -12,7 +12,8 @@ import pytest
 import contract
 from bakehouse import ALL, day, open_bakehouse
 from clockwork import AT_WORK, STARTER, now, text
-from harness import place
+from harness import enter, place
+from pricework import AT_PRICE, COUNTRY, LOAF, MONEY
 
 SECONDS = int(os.environ.get("MORROWLOAF_FUZZ_SECONDS", "8"))
 SEED = int(os.environ.get("MORROWLOAF_FUZZ_SEED", "20270328"))
@@ -68,7 +69,7 @@ def targets(owner):
     body = {member: order[member] for member in ("customer", "date", "lines")}
     bodies = [("PUT", path, value) for path, value in ALL.items()] + [("POST", "/orders", body), ("PUT", order.location[7:], body)] * 4
     bodies += [("POST", "/formulas/preview", {**value, "code": "trial"}) for path, value in ALL.items() if path.startswith("/formulas")]
-    return bodies + by_the_clock(owner)
+    return bodies + by_the_clock(owner) + of_prices(owner)
 
 
 def by_the_clock(owner):
@@ -88,6 +89,22 @@ def by_the_clock(owner):
              ("/water-temperature", {**warm, "friction_c": 8, "tap_c": 14, "water_g": 12000}), ("/water-temperature", {"dough_f": 75, "flour_f": 65, "room_f": 65, "friction_f": 8}),
              (f"/days/{day(1)}/offers", {"product": "bun", "pieces": 40}), (f"/days/{day(1)}/timetable", {"moves": [{"task": task["id"], "begins_at": task["begins_at"]}]})]
     return [("PUT", path, body) for path, body in puts * 2] + [("POST", path, body) for path, body in posts]
+
+
+def of_prices(owner):
+    """Powers, labour, rates, lists and what is asked of them."""
+    enter(owner, MONEY)
+    questions = [("/prices/preview", {"cost_each": "1.2345", "ingredients_each": "0.5", "tax_pct": 7, "target": {"margin_pct": 60}, "list": "counter", "step": "0.05"}),
+                 ("/prices/preview", {"cost_each": "100", "price": "125", "with_tax": False, "step": "1", "ending": "0.95"}),
+                 ("/what-if", {"date": day(1), "list": "trade", "changes": CHANGES}), ("/what-if", {"changes": CHANGES}),
+                 ("/what-if/limit", {"product": "country-loaf", "ingredient": "bread-flour", "margin_pct": "33.3", "date": day(1)})]
+    puts = [("/bakery", AT_PRICE), ("/formulas/country", COUNTRY), ("/products/country-loaf", LOAF), *MONEY.items(),
+            ("/customers/cafe", {**ALL["/customers/cafe"], "price_list": "trade"})]
+    return [("PUT", path, body) for path, body in puts] + [("POST", path, body) for path, body in questions * 3]
+
+
+CHANGES = [{"ingredient": "bread-flour", "pct": 20}, {"ingredient": "salt", "price": "6"}, {"hand_hour": {"add": "1.20"}}, {"kwh": {"pct": "50"}}, {"overhead": {"value": "5000"}},
+           {"product": "country-loaf", "dough_g": 900}, {"formula": "country", "hydration_pct": 76}, {"product": "bun", "spare_pct": 3}, {"target": {"markup_pct": 150}}]
 
 
 def test_no_body_is_answered_with_anything_but_success_or_a_problem_of_its_own(owner, targets):
