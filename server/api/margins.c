@@ -24,7 +24,9 @@ struct margin {
 static int urgency(const struct margin *margin)
 {
     bool now = margin->now.in_force != NULL && margin->now.under_target;
-    return now ? margin->before.under_target : 2;
+    bool was_known = margin->before.in_force != NULL && margin->before.in_force->has_margin;
+    if (!now) return 2;
+    return margin->before.under_target || !was_known;
 }
 
 static bool price_all(struct request *request, struct cost_day *at, const struct price_list *list,
