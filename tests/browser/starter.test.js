@@ -354,8 +354,8 @@ test('a long log is shown page by page', async () => {
 
 const EVERYTHING = {
   '/bakery': {
-    mixers: [{ code: 'big', min_g: 2000, max_g: 20000, friction_c: 11.5 }],
-    ovens: [{ code: 'deck', decks: 3, places: 2, preheat_minutes: 75, recovery_minutes: 4 }],
+    mixers: [{ code: 'big', min_g: 2000, max_g: 20000, friction_c: 11.5, power_w: 4500 }],
+    ovens: [{ code: 'deck', decks: 3, places: 2, preheat_minutes: 75, recovery_minutes: 4, power_w: 7000 }],
     shifts: [
       { name: 'Night', days: [1, 2, 6], from: '22:00', to: '06:30', hands: 2 },
       { name: null, days: [1, 2, 3, 4, 5, 6, 7], from: '10:00', to: '14:00', hands: 1 },
@@ -371,12 +371,14 @@ const EVERYTHING = {
   '/starters/wheat': { pot_g: 9000, feed_within_minutes: 1000, rest_feed_days: 5, wake_feeds: 3, note: 'Lively' },
   '/formulas/table': {
     stages: [
-      { stage: 'Mix', minutes: 15, at: null, hands: 1, uses: 'mixer', most_minutes: null },
-      { stage: 'Cold proof', minutes: 600, at: '5 °C', hands: 0, uses: 'cold', most_minutes: 900 },
-      { stage: 'Bake', minutes: 45, at: '240 °C', hands: 2, uses: 'oven', most_minutes: null },
+      { stage: 'Mix', minutes: 15, at: null, hands: 1, uses: 'mixer', most_minutes: null, labour: { per: 'mix', minutes: 12.5 } },
+      { stage: 'Cold proof', minutes: 600, at: '5 °C', hands: 0, uses: 'cold', most_minutes: 900, labour: null },
+      { stage: 'Bake', minutes: 45, at: '240 °C', hands: 2, uses: 'oven', most_minutes: null, labour: { per: 'load', minutes: 8 } },
     ],
   },
   '/products/table-loaf': {
+    labour_minutes: 0.25,
+    unsold_pct: 3.5,
     bake: {
       per_place: 14,
       steps: [
@@ -426,7 +428,7 @@ test('ovens, shifts and bakes are entered in the words of the trade', async () =
   await press('Save the changes');
   await told('Saved:');
   const bakery = await world.api('GET', '/bakery');
-  assert.deepEqual(bakery.ovens[1], { code: 'rack', decks: 1, places: 18, preheat_minutes: 45, recovery_minutes: 0 });
+  assert.deepEqual(bakery.ovens[1], { code: 'rack', decks: 1, places: 18, preheat_minutes: 45, recovery_minutes: 0, power_w: null });
   assert.deepEqual(bakery.shifts[2], { name: null, days: [1, 2, 3, 4, 5, 6], from: '04:00', to: '12:00', hands: 1 });
 
   await visit(page, '#/products/dark-loaf');
