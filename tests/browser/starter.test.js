@@ -222,7 +222,7 @@ test('tonight is planned, and fed as planned once, also when the answer gets los
   const plan = await world.api('GET', '/starters/plan/plan');
   assert.equal(plan.possible, true);
   const take = await textOf('tr.take');
-  assert.match(take, /4 000 g for Planned dough/);
+  assert.match(take, /2 000 g for Planned dough/, 'the first of two batches');
   assert.match(take, new RegExp(plan.takes[0].at.slice(11, 16)));
   const shown = await textOf('.next .weighing');
   const figure = (json) => String(json).replace(/\B(?=(\d{3})+$)/g, ' ');
@@ -284,8 +284,8 @@ test('a plan that cannot be done says so, and what is the nearest that can', asy
   assert.ok(plan.short, 'the plan falls short');
   await visit(page, '#/starters/short');
   const words = await textOf('.plan-trouble');
-  assert.match(words, /This cannot be done\. Great dough wants 20 kg at \d\d:\d\d/);
-  assert.match(words, Number(plan.short.most_g) > 0 ? /instead of 20 kg/ : /no feeds can make any ripe by then/);
+  assert.match(words, /This cannot be done\. Great dough wants 10 kg at \d\d:\d\d/);
+  assert.match(words, Number(plan.short.most_g) > 0 ? /instead of 10 kg/ : /no feeds can make any ripe by then/);
   if (plan.short.later) assert.match(words, new RegExp(`Mix at ${plan.short.later.slice(11, 16)}`));
   await visit(page, '#/starters');
   assert.match(await textOf('.starter-card:has-text("Starter short")'), /does not work out/);
