@@ -7,7 +7,9 @@
 #include "api/price_lists.h"
 #include "api/pricing_body.h"
 #include "api/query.h"
-#include "bakery/currency.h"
+#include "api/why_body.h"
+#include "bakery/price_why.h"
+#include "base/arena.h"
 #include "base/decimal.h"
 #include "store/price_list.h"
 
@@ -111,6 +113,30 @@ static void write_head(struct json_writer *json, const struct cost_day *at,
     target_write(json, product->target, product->target_pct);
 }
 
+/* "why" when it was asked for: null when there is no price, or its cost has a hole. */
+static bool write_why(struct request *request, struct json_writer *json, const struct cost_day *at,
+                      const struct product *product, const struct price_list *list,
+                      const struct product_costing *costing, const struct price_figures *figures)
+{
+    if (request_query(request, "why") == NULL) return true;
+    if (figures == NULL || !costing->known) {
+        json_put_null(json, "why");
+        return true;
+    }
+    const char *pricing = arena_printf(request->arena, "/api/v1/products/%s/pricing",
+                                       product->code);
+    const char *prices = list->code == NULL
+                             ? pricing
+                             : arena_printf(request->arena, "/api/v1/price-lists/%s/prices",
+                                            list->code);
+    const struct why *why = price_why(&at->day.reckoning, costing, figures, prices, pricing);
+    if (why == NULL || pricing == NULL || prices == NULL) return fail_memory(&request->fails);
+    json_open_object(json, "why");
+    why_write_members(json, why, FIGURE_MONEY, at->day.money_places);
+    json_close(json);
+    return true;
+}
+
 static bool answer(struct request *request, const struct cost_day *at,
                    const struct question *question, const struct price_in_force *in_force,
                    const struct product_costing *costing)
@@ -131,6 +157,8 @@ static bool answer(struct request *request, const struct cost_day *at,
     json_put_bool(json, "under_target", priced.under_target);
     write_break_even(json, costing, priced.shown);
     write_change(json, costing, priced.in_force, priced.shown);
+    if (!write_why(request, json, at, product, &in_force->list, costing, priced.shown))
+        return false;
     json_close(json);
     reply_etag(request);
     return true;

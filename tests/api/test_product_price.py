@@ -9,7 +9,7 @@ import pytest
 from bakehouse import BAKERY, TODAY, day
 from harness import Client, enter, open_bakeries, place
 from oracle_book import money, number, percent
-from pricework import leaves, open_shop
+from pricework import figure, leaves, open_shop, unsound
 from test_product_cost import case
 
 
@@ -142,6 +142,24 @@ def test_the_price_in_force_or_the_proposed_one_with_what_it_earns(owner, query,
     assert price["under_target"] == (price[kind] > wanted if kind == "ingredient_share_pct" else price[kind] < wanted)
     if not price["set"]:
         assert {name: price[name] for name in price["proposed"]} == price["proposed"] and price["breaks"] == []
+
+
+@pytest.mark.parametrize("code", ["country-loaf", "bun", "baguette"])
+@pytest.mark.parametrize("asked", ["", "&price=0.01"])
+def test_why_a_price_opens_down_to_stored_facts(owner, code, asked):
+    price, cost = owner.get(f"/products/{code}/price?why=1{asked}").body, owner.get(f"/products/{code}/cost?why=1").body
+    why = price["why"]
+    assert why["value"] == price["price"] and not unsound(why)
+    assert sum(figure(leaf) for leaf in leaves(why)) == Decimal(price["price"])
+    costs, earned, *tax = why["children"]
+    assert figure(costs) == Decimal(cost["cost_each"]) and len(leaves(costs)) == sum(len(leaves(line)) for line in cost["lines"])
+    assert figure(earned) == Decimal(price["net_price"]) - figure(costs) and (figure(earned) < 0 or not asked)
+    assert sum(figure(part) for part in tax) == Decimal(price["price"]) - Decimal(price["net_price"])
+    assert "why" not in owner.get(f"/products/{code}/price").body
+
+
+def test_why_of_a_price_whose_cost_has_a_hole_is_not_told(owner):
+    assert owner.get("/products/country-loaf/price?why=1&date=2019-12-31")["why"] is None
 
 
 def test_a_larger_order_has_its_break(owner):
