@@ -25,10 +25,8 @@ static void write_bakery(struct json_writer *json, const struct bakery *bakery)
     json_put_clock(json, "day_starts_at", bakery->day_starts_at);
     equipment_write(json, bakery);
     json_put_decimal(json, "scale_g", bakery->scale_mg, WEIGHT_PLACES);
-    if (bakery->small_scale_mg > 0)
-        json_put_decimal(json, "small_scale_g", bakery->small_scale_mg, WEIGHT_PLACES);
-    else
-        json_put_null(json, "small_scale_g");
+    json_put_decimal_or_null(json, "small_scale_g", bakery->small_scale_mg, WEIGHT_PLACES,
+                             bakery->small_scale_mg > 0);
     json_put_decimal(json, "small_below_g", bakery->small_below_mg, WEIGHT_PLACES);
     json_close(json);
 }

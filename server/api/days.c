@@ -1,5 +1,6 @@
 /* /days/{date}: production, needs and cost of a bread day, and the next one still open. */
 #include "api/handlers.h"
+#include "api/money.h"
 #include "api/needs_why.h"
 #include "api/reckon.h"
 #include "bakery/needs.h"
@@ -65,16 +66,6 @@ bool get_production(struct request *request)
     return true;
 }
 
-/* Money that is only known in part is null, never a plain number. */
-static void put_cost(struct json_writer *json, const char *name, int64_t micros, bool known,
-                     int places)
-{
-    if (known)
-        json_put_money(json, name, micros, places);
-    else
-        json_put_null(json, name);
-}
-
 static void put_missing(struct json_writer *json, const struct ingredient *ingredient)
 {
     json_open_object(json, NULL);
@@ -95,7 +86,7 @@ static void write_need(struct json_writer *json, const struct day *day, const st
         json_put_decimal(json, "g", need->mg, WEIGHT_PLACES);
     else
         json_put_whole(json, "pieces", need->pieces);
-    if (show_cost) put_cost(json, "cost", need->micros, need->priced, day->money_places);
+    if (show_cost) money_write_known(json, "cost", need->micros, need->priced, day->money_places);
     json_close(json);
 }
 
@@ -117,7 +108,7 @@ static void write_starters(struct json_writer *json, const struct catalogue *cat
 static void write_needs_cost(struct json_writer *json, const struct day *day,
                              const struct needs *needs)
 {
-    put_cost(json, "cost", needs->micros, needs->priced, day->money_places);
+    money_write_known(json, "cost", needs->micros, needs->priced, day->money_places);
     json_put_money(json, "known_cost", needs->micros, day->money_places);
     json_open_list(json, "missing");
     for (size_t i = 0; i < needs->ingredient_count; i++)
@@ -160,8 +151,8 @@ static void write_product_cost(struct json_writer *json, const struct day *day,
     json_put_text(json, "product", product->code);
     json_put_text(json, "name", product->name);
     json_put_whole(json, "pieces", cost->pieces);
-    put_cost(json, "cost", cost->micros, cost->priced, day->money_places);
-    put_cost(json, "ingredients_each", cost->each_micros, cost->priced, day->money_places);
+    money_write_known(json, "cost", cost->micros, cost->priced, day->money_places);
+    money_write_known(json, "ingredients_each", cost->each_micros, cost->priced, day->money_places);
     json_open_list(json, "missing");
     for (size_t i = 0; i < cost->missing_count; i++)
         json_put_text(json, NULL, day->catalogue.ingredients[cost->missing[i]].code);
@@ -196,7 +187,7 @@ bool get_cost(struct request *request)
     struct json_writer *json = reply_json(request, 200);
     json_open_object(json, NULL);
     json_put_date(json, "date", bread_day);
-    put_cost(json, "cost", cost.micros, cost.priced, day.money_places);
+    money_write_known(json, "cost", cost.micros, cost.priced, day.money_places);
     json_put_money(json, "known_cost", cost.micros, day.money_places);
     write_missing(json, &day, &cost);
     json_open_list(json, "products");
@@ -217,10 +208,8 @@ bool get_next_day(struct request *request)
     struct json_writer *json = reply_json(request, 200);
     json_open_object(json, NULL);
     json_put_date(json, "date", opening.bread_day);
-    if (opening.has_mixing)
-        json_put_instant(json, "mixing_begins", opening.mixing_begins, day.reckoning.zone);
-    else
-        json_put_null(json, "mixing_begins");
+    json_put_instant_or_null(json, "mixing_begins", opening.mixing_begins, day.reckoning.zone,
+                             opening.has_mixing);
     json_put_date(json, "working_day", working_day(&day.reckoning, instant_now()));
     json_close(json);
     reply_etag(request);

@@ -23,10 +23,7 @@ struct temperature temperature_read(struct json_object *body, const char *name)
 
 void temperature_write(struct json_writer *json, const char *name, struct temperature temperature)
 {
-    if (temperature.known)
-        json_put_decimal(json, name, temperature.c, TEMPERATURE_PLACES);
-    else
-        json_put_null(json, name);
+    json_put_decimal_or_null(json, name, temperature.c, TEMPERATURE_PLACES, temperature.known);
 }
 
 void temperatures_read(struct json_object *body, struct temperatures *out)
@@ -49,10 +46,7 @@ void temperatures_write(struct json_writer *json, const struct temperatures *tem
 
 static void write_power(struct json_writer *json, int64_t power_w)
 {
-    if (power_w > 0)
-        json_put_whole(json, "power_w", power_w);
-    else
-        json_put_null(json, "power_w");
+    json_put_whole_or_null(json, "power_w", power_w, power_w > 0);
 }
 
 static void read_mixer(const struct json_node *item, struct bakery *bakery)

@@ -177,10 +177,7 @@ static void write_stages(struct json_writer *json, const struct formula *formula
         json_put_whole(json, "hands", stage->hands);
         json_put_text(json, "uses",
                       stage->uses == USES_NOTHING ? NULL : stage_uses[stage->uses - USES_MIXER]);
-        if (stage->most_minutes > 0)
-            json_put_whole(json, "most_minutes", stage->most_minutes);
-        else
-            json_put_null(json, "most_minutes");
+        json_put_whole_or_null(json, "most_minutes", stage->most_minutes, stage->most_minutes > 0);
         write_labour(json, stage);
         json_close(json);
     }
@@ -194,10 +191,8 @@ void formula_write(struct json_writer *json, const struct formula *formula)
     json_put_text(json, "basis", formula_bases[formula->basis]);
     write_lines(json, formula);
     json_put_decimal(json, "handling_loss_pct", formula->handling_loss_pct, PERCENT_PLACES);
-    if (formula->has_dough_c)
-        json_put_decimal(json, "dough_c", formula->dough_c, TEMPERATURE_PLACES);
-    else
-        json_put_null(json, "dough_c");
+    json_put_decimal_or_null(json, "dough_c", formula->dough_c, TEMPERATURE_PLACES,
+                             formula->has_dough_c);
     json_put_text(json, "mixer", formula->mixer);
     json_put_bool(json, "by_hand", formula->by_hand);
     write_stages(json, formula);
@@ -208,10 +203,7 @@ void formula_write(struct json_writer *json, const struct formula *formula)
 static void write_of_flour(struct json_writer *json, const char *name,
                            const struct formula_view *view, int64_t pct)
 {
-    if (view->has_flour)
-        json_put_decimal(json, name, pct, PERCENT_PLACES);
-    else
-        json_put_null(json, name);
+    json_put_decimal_or_null(json, name, pct, PERCENT_PLACES, view->has_flour);
 }
 
 static void write_overall(struct json_writer *json, const struct catalogue *catalogue,

@@ -74,18 +74,14 @@ static void write_ingredient(struct json_writer *json, const void *thing)
     json_put_text(json, "name", ingredient->name);
     json_put_text(json, "kind", ingredient_kinds[ingredient->kind]);
     json_put_text(json, "unit", ingredient_units[ingredient->unit]);
-    if (ingredient->has_water_pct)
-        json_put_decimal(json, "water_pct", ingredient->water_pct, PERCENT_PLACES);
-    else
-        json_put_null(json, "water_pct");
+    json_put_decimal_or_null(json, "water_pct", ingredient->water_pct, PERCENT_PLACES,
+                             ingredient->has_water_pct);
     json_open_list(json, "allergens");
     for (size_t i = 0; i < ingredient->allergen_count; i++)
         json_put_text(json, NULL, ingredient->allergens[i]);
     json_close(json);
-    if (ingredient->scale_mg > 0)
-        json_put_decimal(json, "scale_g", ingredient->scale_mg, WEIGHT_PLACES);
-    else
-        json_put_null(json, "scale_g");
+    json_put_decimal_or_null(json, "scale_g", ingredient->scale_mg, WEIGHT_PLACES,
+                             ingredient->scale_mg > 0);
 }
 
 static const struct resource ingredient_resource = {

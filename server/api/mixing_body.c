@@ -56,10 +56,8 @@ static void write_mix_head(struct json_writer *json, const struct zone *zone,
     json_put_text(json, "mixer", mix->mixer != NULL ? mix->mixer->code : NULL);
     json_put_bool(json, "under_minimum", mix->under_minimum);
     json_put_bool(json, "by_hand", formula->by_hand);
-    if (formula->has_dough_c)
-        json_put_decimal(json, "dough_c", formula->dough_c, TEMPERATURE_PLACES);
-    else
-        json_put_null(json, "dough_c");
+    json_put_decimal_or_null(json, "dough_c", formula->dough_c, TEMPERATURE_PLACES,
+                             formula->has_dough_c);
 }
 
 static void write_water(struct json_writer *json, const struct formula *formula,
@@ -143,10 +141,7 @@ void print_write_head(struct json_writer *json, const struct print *print, const
     json_put_whole(json, "number", print->number);
     json_put_instant(json, "printed_at", print->printed_at, zone);
     json_put_text(json, "printed_by", print->printed_by);
-    if (print->replaces > 0)
-        json_put_whole(json, "replaces", print->replaces);
-    else
-        json_put_null(json, "replaces");
+    json_put_whole_or_null(json, "replaces", print->replaces, print->replaces > 0);
 }
 
 /* The stored body is an object: its members stand between its braces. */

@@ -11,16 +11,10 @@ void money_write(struct json_writer *json, const char *name, struct money money)
 void money_write_known(struct json_writer *json, const char *name, int64_t micros, bool known,
                        int places)
 {
-    if (known)
-        json_put_money(json, name, micros, places);
-    else
-        json_put_null(json, name);
+    json_put_money_or_null(json, name, micros, places, known);
 }
 
 void percent_write_known(struct json_writer *json, const char *name, int64_t pct, bool known)
 {
-    if (known)
-        json_put_decimal(json, name, pct, PERCENT_PLACES);
-    else
-        json_put_null(json, name);
+    json_put_decimal_or_null(json, name, pct, PERCENT_PLACES, known);
 }

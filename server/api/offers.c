@@ -103,10 +103,7 @@ bool post_offer(struct request *request)
         write_reason(json, &at.day, &offer.reason,
                      reason_text(request->arena, &at.day, &offer.reason));
     json_put_whole(json, "possible", offer.possible);
-    if (offer.possible_from > 0)
-        json_put_whole(json, "possible_from", offer.possible_from);
-    else
-        json_put_null(json, "possible_from");
+    json_put_whole_or_null(json, "possible_from", offer.possible_from, offer.possible_from > 0);
     json_close(json);
     reply_etag(request);
     return true;
@@ -123,10 +120,7 @@ static void write_last_order(struct json_writer *json, const struct day *day, si
     json_open_object(json, NULL);
     json_put_text(json, "product", catalogue->products[product].code);
     json_put_text(json, "name", catalogue->products[product].name);
-    if (last->any)
-        json_put_instant(json, "at", last->at, day->reckoning.zone);
-    else
-        json_put_null(json, "at");
+    json_put_instant_or_null(json, "at", last->at, day->reckoning.zone, last->any);
     json_put_bool(json, "over", last->over);
     json_put_text(json, "because", mix ? "mix" : feed ? "feed" : NULL);
     json_put_text(json, "formula", mix ? catalogue->formulas[last->formula].code : NULL);

@@ -52,14 +52,8 @@ static void write_price(struct json_writer *json, const struct pack_price *price
     json_open_object(json, NULL);
     json_put_text(json, "ingredient", price->ingredient);
     json_put_date(json, "from", price->from);
-    if (price->pack_mg > 0)
-        json_put_decimal(json, "pack_g", price->pack_mg, WEIGHT_PLACES);
-    else
-        json_put_null(json, "pack_g");
-    if (price->pack_pieces > 0)
-        json_put_whole(json, "pack_pieces", price->pack_pieces);
-    else
-        json_put_null(json, "pack_pieces");
+    json_put_decimal_or_null(json, "pack_g", price->pack_mg, WEIGHT_PLACES, price->pack_mg > 0);
+    json_put_whole_or_null(json, "pack_pieces", price->pack_pieces, price->pack_pieces > 0);
     json_put_money(json, "price", price->micros, places);
     json_put_text(json, "supplier", price->supplier);
     json_close(json);

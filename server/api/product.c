@@ -159,10 +159,8 @@ static void write_product(struct json_writer *json, const void *thing)
     write_parts(json, product);
     json_put_decimal(json, "spare_pct", product->spare_pct, PERCENT_PLACES);
     json_put_decimal(json, "bake_loss_pct", product->bake_loss_pct, PERCENT_PLACES);
-    if (product->declared_mg > 0)
-        json_put_decimal(json, "declared_g", product->declared_mg, WEIGHT_PLACES);
-    else
-        json_put_null(json, "declared_g");
+    json_put_decimal_or_null(json, "declared_g", product->declared_mg, WEIGHT_PLACES,
+                             product->declared_mg > 0);
     json_put_clock(json, "ready_at", product->ready_at);
     write_bake(json, &product->bake);
     json_put_decimal(json, "labour_minutes", product->labour_minutes, MINUTE_PLACES);

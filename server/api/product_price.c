@@ -73,10 +73,7 @@ static void write_break_even(struct json_writer *json, const struct product_cost
                          ? break_even_pieces(figures->net_micros, costing->each_variable_micros,
                                              costing->day_fixed_micros)
                          : -1;
-    if (pieces >= 0)
-        json_put_whole(json, "break_even_pieces", pieces);
-    else
-        json_put_null(json, "break_even_pieces");
+    json_put_whole_or_null(json, "break_even_pieces", pieces, pieces >= 0);
     json_put_whole(json, "typical_pieces", costing->ordered);
 }
 

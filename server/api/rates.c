@@ -73,15 +73,10 @@ static void write_rates(struct json_writer *json, const void *thing)
     money_write(json, "kwh", rates->kwh);
     money_write(json, "overhead_month", rates->overhead_month);
     json_put_text(json, "overhead_by", overhead_bys[rates->overhead_by]);
-    if (rates->overhead_month.known)
-        json_put_whole(json, "overhead_base", rates->overhead_base);
-    else
-        json_put_null(json, "overhead_base");
+    json_put_whole_or_null(json, "overhead_base", rates->overhead_base,
+                           rates->overhead_month.known);
     money_write(json, "round", rates->round);
-    if (rates->round.known)
-        json_put_whole(json, "round_pieces", rates->round_pieces);
-    else
-        json_put_null(json, "round_pieces");
+    json_put_whole_or_null(json, "round_pieces", rates->round_pieces, rates->round.known);
 }
 
 static const struct resource rates_resource = {

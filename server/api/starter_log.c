@@ -15,22 +15,6 @@ enum { POT_HOTTEST_C = 60 * DEGREE };
 
 /* --- writing --- */
 
-static void put_weight_or_null(struct json_writer *json, const char *name, int64_t mg, bool present)
-{
-    if (present)
-        json_put_decimal(json, name, mg, WEIGHT_PLACES);
-    else
-        json_put_null(json, name);
-}
-
-static void put_number_or_null(struct json_writer *json, const char *name, int64_t number)
-{
-    if (number > 0)
-        json_put_whole(json, name, number);
-    else
-        json_put_null(json, name);
-}
-
 static void write_entry(struct json_writer *json, const struct pot_entry *entry,
                         const struct zone *zone)
 {
@@ -43,16 +27,13 @@ static void write_entry(struct json_writer *json, const struct pot_entry *entry,
     json_put_text(json, "entered_by", entry->entered_by);
     json_put_decimal(json, "delta_g", entry->delta_mg, WEIGHT_PLACES);
     json_put_decimal(json, "on_hand_g", entry->on_hand_mg, WEIGHT_PLACES);
-    put_weight_or_null(json, "seed_g", entry->seed_mg, fed);
-    put_weight_or_null(json, "flour_g", entry->flour_mg, fed);
-    put_weight_or_null(json, "water_g", entry->water_mg, fed);
-    put_weight_or_null(json, "discard_g", pot_discard_mg(entry), fed);
-    if (entry->has_c)
-        json_put_decimal(json, "c", entry->c, TEMPERATURE_PLACES);
-    else
-        json_put_null(json, "c");
-    put_number_or_null(json, "reverses", entry->reverses);
-    put_number_or_null(json, "reversed_by", entry->reversed_by);
+    json_put_decimal_or_null(json, "seed_g", entry->seed_mg, WEIGHT_PLACES, fed);
+    json_put_decimal_or_null(json, "flour_g", entry->flour_mg, WEIGHT_PLACES, fed);
+    json_put_decimal_or_null(json, "water_g", entry->water_mg, WEIGHT_PLACES, fed);
+    json_put_decimal_or_null(json, "discard_g", pot_discard_mg(entry), WEIGHT_PLACES, fed);
+    json_put_decimal_or_null(json, "c", entry->c, TEMPERATURE_PLACES, entry->has_c);
+    json_put_whole_or_null(json, "reverses", entry->reverses, entry->reverses > 0);
+    json_put_whole_or_null(json, "reversed_by", entry->reversed_by, entry->reversed_by > 0);
     json_put_text(json, "note", entry->note);
     json_close(json);
 }

@@ -14,15 +14,6 @@ enum { WARMEST_C = 60 * DEGREE };
 
 /* --- what is known of the pot --- */
 
-static void put_instant_or_null(struct json_writer *json, const char *name, instant at, bool known,
-                                const struct zone *zone)
-{
-    if (known)
-        json_put_instant(json, name, at, zone);
-    else
-        json_put_null(json, name);
-}
-
 static void write_estimate_members(struct json_writer *json,
                                    const struct ripening_estimate *estimate)
 {
@@ -45,11 +36,11 @@ static void write_now(struct json_writer *json, const struct starter_pot *pot,
     json_put_instant(json, "at", now, zone);
     json_put_decimal(json, "on_hand_g", state->on_hand_mg, WEIGHT_PLACES);
     json_put_text(json, "state", state->entries == 0 ? "none" : state->asleep ? "asleep" : "work");
-    put_instant_or_null(json, "asleep_since", state->asleep_since, state->asleep, zone);
-    put_instant_or_null(json, "fed_at", state->feed.at, state->fed, zone);
-    put_instant_or_null(json, "ripe_from", outlook->ripe_from, outlook->ripens, zone);
-    put_instant_or_null(json, "ripe_until", outlook->ripe_until, outlook->ripens, zone);
-    put_instant_or_null(json, "feed_by", outlook->feed_by, outlook->has_feed_by, zone);
+    json_put_instant_or_null(json, "asleep_since", state->asleep_since, zone, state->asleep);
+    json_put_instant_or_null(json, "fed_at", state->feed.at, zone, state->fed);
+    json_put_instant_or_null(json, "ripe_from", outlook->ripe_from, zone, outlook->ripens);
+    json_put_instant_or_null(json, "ripe_until", outlook->ripe_until, zone, outlook->ripens);
+    json_put_instant_or_null(json, "feed_by", outlook->feed_by, zone, outlook->has_feed_by);
     json_put_whole(json, "feeds_to_wake", outlook->feeds_to_wake);
     if (state->fed) {
         json_open_object(json, "estimate");
@@ -114,14 +105,10 @@ static void write_takes(struct json_writer *json, const struct starter_pot *pot,
         json_open_object(json, NULL);
         write_taking(json, pot, &plan->takings[i]);
         json_put_decimal(json, "g", plan->takings[i].mg, WEIGHT_PLACES);
-        if (take != NULL)
-            json_put_decimal(json, "left_g", take->left_mg, WEIGHT_PLACES);
-        else
-            json_put_null(json, "left_g");
-        if (take != NULL && take->feed != NOT_FOUND)
-            json_put_whole(json, "from_feed", (int64_t)take->feed);
-        else
-            json_put_null(json, "from_feed");
+        json_put_decimal_or_null(json, "left_g", take != NULL ? take->left_mg : 0, WEIGHT_PLACES,
+                                 take != NULL);
+        json_put_whole_or_null(json, "from_feed", take != NULL ? (int64_t)take->feed : 0,
+                               take != NULL && take->feed != NOT_FOUND);
         json_close(json);
     }
     json_close(json);
@@ -139,7 +126,7 @@ static void write_shortfall(struct json_writer *json, const struct starter_pot *
     write_taking(json, pot, &plan->takings[lack->demand]);
     json_put_decimal(json, "wanted_g", plan->takings[lack->demand].mg, WEIGHT_PLACES);
     json_put_decimal(json, "most_g", lack->most_mg, WEIGHT_PLACES);
-    put_instant_or_null(json, "later", lack->later, lack->has_later, pot->day.reckoning.zone);
+    json_put_instant_or_null(json, "later", lack->later, pot->day.reckoning.zone, lack->has_later);
     json_close(json);
 }
 
@@ -151,8 +138,8 @@ static void write_plan(struct json_writer *json, const struct starter_pot *pot,
     write_now(json, pot, &plan->outlook, now);
     json_put_bool(json, "possible", plan->impossible == NULL && plan->plan.possible);
     json_put_text(json, "impossible", plan->impossible);
-    put_instant_or_null(json, "until", plan->problem.until, plan->problem.until != 0,
-                        pot->day.reckoning.zone);
+    json_put_instant_or_null(json, "until", plan->problem.until, pot->day.reckoning.zone,
+                             plan->problem.until != 0);
     json_open_list(json, "feeds");
     for (size_t i = 0; plan->impossible == NULL && i < plan->plan.feed_count; i++)
         write_feed(json, pot, &plan->problem, &plan->plan.feeds[i]);

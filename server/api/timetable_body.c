@@ -47,10 +47,7 @@ static void write_dough(struct json_writer *json, const struct catalogue *catalo
     for (size_t i = 0; i < task->bread_day_count; i++)
         json_put_date(json, NULL, task->bread_days[i]);
     json_close(json);
-    if (dough)
-        json_put_date(json, "mixing_date", task->mixing_date);
-    else
-        json_put_null(json, "mixing_date");
+    json_put_date_or_null(json, "mixing_date", task->mixing_date, dough);
     json_put_whole(json, "batch", task->batch);
     json_put_whole(json, "batches", task->batches);
     json_put_decimal(json, "dough_g", task->dough_mg, WEIGHT_PLACES);
@@ -64,10 +61,7 @@ static void write_time(struct json_writer *json, const struct zone *zone, const 
     json_put_whole(json, "waits_minutes", task->waits_minutes);
     json_put_whole(json, "hands", task->hands);
     json_put_text(json, "at", task->stage != NULL ? task->stage->at : NULL);
-    if (task->ready != 0)
-        json_put_instant(json, "ready_at", task->ready, zone);
-    else
-        json_put_null(json, "ready_at");
+    json_put_instant_or_null(json, "ready_at", task->ready, zone, task->ready != 0);
 }
 
 /* The cold space has no name of its own: this alone tells it. */
@@ -83,10 +77,7 @@ static void write_place(struct json_writer *json, const struct task *task)
     json_put_text(json, "uses", used_by(task));
     json_put_text(json, "mixer", task->mixer != NULL ? task->mixer->code : NULL);
     json_put_text(json, "oven", task->oven != NULL ? task->oven->code : NULL);
-    if (task->oven != NULL)
-        json_put_whole(json, "deck", task->deck);
-    else
-        json_put_null(json, "deck");
+    json_put_whole_or_null(json, "deck", task->deck, task->oven != NULL);
 }
 
 static void write_items(struct json_writer *json, const struct catalogue *catalogue,

@@ -18,10 +18,7 @@ static const struct {
 
 void water_write_ice(struct json_writer *json, const struct water *water, bool weighed)
 {
-    if (water->has_ice)
-        json_put_decimal(json, "ice_pct", water->ice_share, PERCENT_PLACES);
-    else
-        json_put_null(json, "ice_pct");
+    json_put_decimal_or_null(json, "ice_pct", water->ice_share, PERCENT_PLACES, water->has_ice);
     if (water->has_ice && weighed) {
         json_put_decimal(json, "ice_g", water->ice_mg, WEIGHT_PLACES);
         json_put_decimal(json, "tap_g", water->tap_mg, WEIGHT_PLACES);

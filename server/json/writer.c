@@ -221,6 +221,49 @@ void json_put_instant(struct json_writer *writer, const char *name, instant at,
     put_quoted(writer, name, text);
 }
 
+void json_put_whole_or_null(struct json_writer *writer, const char *name, int64_t value, bool known)
+{
+    if (known)
+        json_put_whole(writer, name, value);
+    else
+        json_put_null(writer, name);
+}
+
+void json_put_decimal_or_null(struct json_writer *writer, const char *name, int64_t value,
+                              int places, bool known)
+{
+    if (known)
+        json_put_decimal(writer, name, value, places);
+    else
+        json_put_null(writer, name);
+}
+
+void json_put_money_or_null(struct json_writer *writer, const char *name, int64_t value,
+                            int min_places, bool known)
+{
+    if (known)
+        json_put_money(writer, name, value, min_places);
+    else
+        json_put_null(writer, name);
+}
+
+void json_put_date_or_null(struct json_writer *writer, const char *name, date value, bool known)
+{
+    if (known)
+        json_put_date(writer, name, value);
+    else
+        json_put_null(writer, name);
+}
+
+void json_put_instant_or_null(struct json_writer *writer, const char *name, instant at,
+                              const struct zone *zone, bool known)
+{
+    if (known)
+        json_put_instant(writer, name, at, zone);
+    else
+        json_put_null(writer, name);
+}
+
 void json_put_raw(struct json_writer *writer, const char *name, const char *json)
 {
     put_plain(writer, name, json == NULL ? "null" : json);

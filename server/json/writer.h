@@ -44,6 +44,16 @@ void json_put_clock(struct json_writer *writer, const char *name, int minutes);
 /* RFC 3339 with the zone's offset at that instant. */
 void json_put_instant(struct json_writer *writer, const char *name, instant at,
                       const struct zone *zone);
+/* The same where the value is known, else null. */
+void json_put_whole_or_null(struct json_writer *writer, const char *name, int64_t value,
+                            bool known);
+void json_put_decimal_or_null(struct json_writer *writer, const char *name, int64_t value,
+                              int places, bool known);
+void json_put_money_or_null(struct json_writer *writer, const char *name, int64_t value,
+                            int min_places, bool known);
+void json_put_date_or_null(struct json_writer *writer, const char *name, date value, bool known);
+void json_put_instant_or_null(struct json_writer *writer, const char *name, instant at,
+                              const struct zone *zone, bool known);
 /* A value that is JSON already. */
 void json_put_raw(struct json_writer *writer, const char *name, const char *json);
 /* Members of an object that are JSON already, with the commas between them: what stood inside the
