@@ -218,6 +218,9 @@ struct temperatures {
     struct temperature preferment; /* and starter */
 };
 
+/* What ingredients cost in products. */
+enum cost_by { COST_BY_PACK, COST_BY_AVERAGE, COST_BY_FIFO };
+
 struct bakery {
     const char *name;      /* NULL: not entered yet */
     const char *currency;  /* ISO 4217 */
@@ -236,6 +239,7 @@ struct bakery {
     int64_t cold_mg;           /* dough that the cold space holds; 0: any amount */
     int feed_from, feed_to;    /* hours in which somebody can feed; NO_CLOCK in both: any */
     struct temperatures usual; /* when nothing else was measured */
+    enum cost_by cost_by;
     int64_t revision;
 };
 
