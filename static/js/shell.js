@@ -17,6 +17,16 @@ const MENU = [
     ],
   },
   {
+    heading: 'The store',
+    entries: [
+      { name: 'stock', text: 'Flour store', role: 'baker' },
+      { name: 'goods-in', text: 'Goods in', role: 'baker' },
+      { name: 'count', text: 'Count', role: 'baker' },
+      { name: 'ordering', text: 'Ordering', role: 'baker' },
+      { name: 'trace', text: 'Trace', role: 'baker' },
+    ],
+  },
+  {
     heading: 'The book',
     entries: [
       { name: 'customers', text: 'Customers', role: 'counter' },
