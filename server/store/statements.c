@@ -5,8 +5,8 @@ extern const struct statement_table access_statements, bakery_statements, custom
     demand_statements, dough_temperature_statements, equipment_statements, formula_statements,
     history_statements, idempotency_statements, ingredient_statements, moves_statements,
     night_statements, order_statements, price_list_statements, price_statements, print_statements,
-    product_statements, rates_statements, reference_statements, starter_log_statements,
-    starter_statements, supplier_statements;
+    product_statements, purchase_order_statements, rates_statements, reference_statements,
+    starter_log_statements, starter_statements, supplier_statements, supply_statements;
 
 const struct statement_table *const store_statements[] = {
     &access_statements,
@@ -26,11 +26,13 @@ const struct statement_table *const store_statements[] = {
     &price_statements,
     &print_statements,
     &product_statements,
+    &purchase_order_statements,
     &rates_statements,
     &reference_statements,
     &starter_log_statements,
     &starter_statements,
     &supplier_statements,
+    &supply_statements,
     NULL,
 };
 
@@ -54,6 +56,12 @@ const struct db_constraint store_constraints[] = {
     {"product_packaging_ingredient", "/packaging", "names an ingredient that does not exist"},
     {"product_part_formula", "/parts", "names a formula that does not exist"},
     {"product_part_ingredient", "/parts", "names an ingredient that does not exist"},
+    {"purchase_order_days", "/due", "is before the day of the order"},
+    {"purchase_order_line_ingredient", "/lines", "names an ingredient that does not exist"},
+    {"purchase_order_line_once", "/lines", "has an ingredient twice"},
+    {"purchase_order_to_supplier", "/supplier", "names a supplier that does not exist"},
+    {"supply_from_supplier", "/supplier", "names a supplier that does not exist"},
+    {"supply_of_ingredient", "", "is the supply of an ingredient that does not exist"},
     {"log_of_starter", "", "is the log of a starter that does not exist"},
     {"starter_flour_ingredient", "/flours", "names an ingredient that does not exist"},
     {"starter_log_reverses", "/reverses", "is not an entry of this log"},
