@@ -7,11 +7,7 @@
 #ifndef MORROWLOAF_BAKERY_STOCK_H
 #define MORROWLOAF_BAKERY_STOCK_H
 
-#include "base/date.h"
-
-#include <stdbool.h>
-#include <stddef.h>
-#include <stdint.h>
+#include "bakery/model.h"
 
 struct arena;
 struct fails;
@@ -43,7 +39,8 @@ struct shelf {
     date best_before;
     bool held;         /* set apart: nothing may be used of it */
     int64_t amount;    /* now */
-    int64_t available; /* on the day asked for, so that no later day falls below zero */
+    int64_t on_day;    /* on the day asked for */
+    int64_t available; /* of it, so that no later day falls below zero */
 };
 
 /* An amount to be taken of an ingredient. */
@@ -65,24 +62,25 @@ struct stock_move {
     int64_t reverses; /* number of the movement that is undone; 0: none */
 };
 
-/* How amounts are told in faults: name of an ingredient, and whether it is weighed. */
-struct stock_words {
-    const char *name;
-    bool weighed;
+/* Shelves to take from on a day. */
+struct stock_shelves {
+    struct arena *arena;
+    struct fails *fails;
+    const struct catalogue *catalogue;
+    struct shelf *items; /* are sorted, and left with what is then available */
+    size_t count;
+    date day;
+    bool allow_held; /* what goes back or is thrown away may be of a held lot */
 };
 
-/* Takes amounts from shelves, each take after the one before it. Without a lot: lots whose
- * best-before has passed by the day come last, then by best-before (those without one after those
- * that have it), then by lot number, then by place; held lots give nothing. allow_held: what goes
- * back or is thrown away may be of a held lot. Faults (all of them, FAIL_INVALID): more than there
- * is, at the take's pointer ("there are only 3.2 kg of Bread flour"); a chosen lot that is held,
- * came in later than the day, is of another ingredient or has too little, at its lot_pointer.
- * words: per ingredient of the catalogue, for the faults. shelves are left with what is then
- * available. */
-bool stock_take(struct arena *arena, struct fails *fails, const struct stock_words *words,
-                struct shelf *shelves, size_t shelf_count, date day, bool allow_held,
-                const struct stock_take *takes, size_t take_count, struct stock_move **moves,
-                size_t *move_count);
+/* Takes amounts, each take after the one before it. Without a lot: lots whose best-before has
+ * passed by the day come last, then by best-before (those without one after those that have it),
+ * then by lot number, then by place; held lots give nothing. Faults (all of them, FAIL_INVALID):
+ * more than there is, at the take's pointer ("there are only 3.2 kg of Bread flour"); a chosen lot
+ * that is held, came in later than the day, is of another ingredient or has nothing left, at its
+ * lot_pointer. */
+bool stock_take(struct stock_shelves *shelves, const struct stock_take *takes, size_t take_count,
+                struct stock_move **moves, size_t *move_count);
 
 /* The order in which lots are taken on a day: < 0 when a goes before b. */
 int shelf_order(const struct shelf *a, const struct shelf *b, date day);

@@ -46,6 +46,9 @@ struct posting {
     int64_t log_entry;
     int64_t reverses;    /* 0: none */
     int64_t reversed_by; /* 0: not */
+    const char *formula; /* of a batch that was mixed, or NULL; read only */
+    date mixing_date;
+    int64_t batch;
 };
 
 /* Sets number, at and by. */
@@ -63,8 +66,8 @@ struct posting_filter {
     const char *ingredient; /* NULL: any */
     const char *supplier;   /* NULL: any */
     int64_t lot;            /* 0: any */
-    date from, to;
-    int64_t limit; /* 0: all */
+    date from, to;          /* both ends included */
+    int64_t limit;          /* 0: all */
 };
 
 /* Postings, the newest first. */

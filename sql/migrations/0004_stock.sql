@@ -82,7 +82,8 @@ COMMENT ON TABLE purchase_order_line IS 'An ingredient in a purchase order';
 CREATE TABLE stock (
     bakery_id bigint NOT NULL,
     ingredient code NOT NULL,
-    amount bigint NOT NULL DEFAULT 0 CONSTRAINT stock_not_below_zero CHECK (amount >= 0),
+    amount bigint NOT NULL DEFAULT 0 CONSTRAINT stock_not_below_zero CHECK (amount >= 0)
+        CONSTRAINT stock_not_too_much CHECK (amount <= 100000000000000000),
     CONSTRAINT stock_pkey PRIMARY KEY (bakery_id, ingredient),
     CONSTRAINT stock_of_ingredient FOREIGN KEY (bakery_id, ingredient) REFERENCES ingredient
 );
