@@ -243,13 +243,14 @@ struct bakery {
     int64_t revision;
 };
 
-/* The pack price of an ingredient in force on a day. */
+/* The price of an ingredient in force on a day: its pack price, or what the stock cost. */
 struct price {
     bool known;
     date from;
     int64_t micros;      /* of one pack */
     int64_t pack_mg;     /* or */
     int64_t pack_pieces; /* by the ingredient's unit */
+    bool of_stock;       /* by the book of what came in, for as much as cost that */
 };
 
 struct money {

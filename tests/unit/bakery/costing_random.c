@@ -379,7 +379,8 @@ Test(costing_random, figures_beyond_counting_are_told)
     c = draw(3);
     fill_prices(&c);
     for (size_t i = 0; i < c.w->catalogue.ingredient_count; i++)
-        c.w->catalogue.prices[i] = (struct price){true, 0, INT64_MAX, 1, 1};
+        c.w->catalogue.prices[i] = (struct price){
+            .known = true, .micros = INT64_MAX, .pack_mg = 1, .pack_pieces = 1};
     expect_too_large(&c);
 
     c = draw(3);
