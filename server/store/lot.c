@@ -16,10 +16,10 @@ STATEMENTS(
     {"lot_select",
      "SELECT l.number, l.ingredient, l.posting, l.supplier, s.name, p.delivery_note,"
      " l.received_on, l.received, coalesce(w.amount, 0), l.pack, l.price_micros, l.lot_mark,"
-     " l.best_before, l.c, l.damage, l.held, l.note, l.revision, w.places FROM lot l"
+     " l.best_before, l.c, l.damage, l.held, l.note, l.revision FROM lot l"
      " JOIN posting p ON p.bakery_id = $1 AND p.number = l.posting"
      " LEFT JOIN supplier s ON s.bakery_id = $1 AND s.code = l.supplier"
-     " LEFT JOIN LATERAL (SELECT sum(amount)::bigint AS amount, count(*) AS places FROM lot_place w"
+     " LEFT JOIN LATERAL (SELECT sum(amount)::bigint AS amount FROM lot_place w"
      " WHERE w.bakery_id = $1 AND w.lot = l.number AND w.amount > 0) AS w ON true"
      " WHERE l.bakery_id = $1 AND ($2 = 0 OR l.number = $2) AND ($3 = 0 OR l.posting = $3)"
      " AND ($4 = 0 OR l.number < $4) AND ($5::text IS NULL OR l.ingredient = $5)"
@@ -88,10 +88,22 @@ static void take_lot(struct rows *rows, struct lot *lot)
     lot->held = row_bool(rows);
     lot->note = row_text(rows);
     lot->revision = row_whole(rows);
-    lot->place_count = (size_t)row_whole(rows);
 }
 
-/* Both come by falling number. */
+/* Both come by falling number; a lot may have no places. */
+static void take_places(struct rows *rows, struct lot *lots, size_t count, struct lot_place *places)
+{
+    for (size_t i = 0; rows_next(rows); places++) {
+        int64_t number = row_whole(rows);
+        while (i < count && lots[i].number != number)
+            i++;
+        if (i == count) return;
+        if (lots[i].place_count++ == 0) lots[i].places = places;
+        places->place = row_text(rows);
+        places->amount = row_whole(rows);
+    }
+}
+
 static bool load_places(struct tx *tx, struct lot *lots, size_t count)
 {
     struct args args;
@@ -105,16 +117,9 @@ static bool load_places(struct tx *tx, struct lot *lots, size_t count)
     args_wholes(&args, numbers, count);
     if (!tx_query(tx, "lot_places", &args, &rows)) return false;
     struct lot_place *places = rows_room(tx, &rows, sizeof *places, &place_count);
-    for (size_t i = 0; places != NULL && i < count; i++) {
-        lots[i].places = places;
-        for (size_t k = 0; k < lots[i].place_count && rows_next(&rows); k++) {
-            row_whole(&rows); /* the lot, in the order asked for */
-            places->place = row_text(&rows);
-            places->amount = row_whole(&rows);
-            places++;
-        }
-    }
-    return places != NULL;
+    if (places == NULL) return false;
+    take_places(&rows, lots, count, places);
+    return true;
 }
 
 bool lot_select(struct tx *tx, const struct lot_filter *filter, struct lot **items, size_t *count)
