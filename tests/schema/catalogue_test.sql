@@ -4,7 +4,7 @@ SET search_path = morrowloaf, public;
 \ir fixture.sql
 SET ROLE morrowloaf_app;
 SET LOCAL morrowloaf.bakery_id = '1';
-SELECT plan(43);
+SELECT plan(52);
 
 -- Whether a command gives the catalogue another number.
 CREATE FUNCTION pg_temp.renumbers(command text) RETURNS boolean LANGUAGE plpgsql AS $$
@@ -43,7 +43,8 @@ SELECT ok(pg_temp.renumbers(command), command) FROM (VALUES
     ($$ UPDATE formula_stage SET labour_minutes = 90000 WHERE position = 0 $$),
     ($$ UPDATE product SET labour_minutes = 5000 $$),
     ($$ UPDATE product SET unsold_pct = 50000 $$),
-    ($$ UPDATE product_pricing SET target_pct = 550000 $$)) AS changes (command);
+    ($$ UPDATE product_pricing SET target_pct = 550000 $$),
+    ($$ UPDATE bakery SET cost_by = 'fifo' $$)) AS changes (command);
 
 SELECT ok(NOT pg_temp.renumbers(command), command) FROM (VALUES
     ($$ UPDATE order_line SET pieces = 13 $$),
@@ -60,7 +61,16 @@ SELECT ok(NOT pg_temp.renumbers(command), command) FROM (VALUES
     ($$ UPDATE price_list SET step_micros = NULL, ending_micros = 0 $$),
     ($$ UPDATE product_price SET from_date = from_date $$),
     ($$ UPDATE product_price_break SET price_micros = 1 $$),
-    ($$ UPDATE customer SET price_list = NULL $$)) AS changes (command);
+    ($$ UPDATE customer SET price_list = NULL $$),
+    ($$ UPDATE supplier SET lead_days = 3 $$),
+    ($$ UPDATE supply SET pack = 1 $$),
+    ($$ UPDATE stock SET amount = 1 $$),
+    ($$ UPDATE lot SET held = true $$),
+    ($$ UPDATE lot_place SET amount = 1 $$),
+    ($$ UPDATE purchase_order SET closed = true $$),
+    ($$ INSERT INTO posting (bakery_id, kind, date, by) VALUES (1, 'used', '2026-03-28', 'ann') $$),
+    ($$ INSERT INTO movement (bakery_id, posting, kind, date, ingredient, lot, place, delta)
+        VALUES (1, 75, 'counted', '2026-03-28', 'spelt', 81, 'loft', 1) $$)) AS changes (command);
 
 -- Of its own bakery alone.
 RESET ROLE;

@@ -64,3 +64,40 @@ INSERT INTO product_price_break (bakery_id, price_list, product, from_date, from
     (1, 'trade', 'loaf', '2026-01-01', 1, 3950000), (1, 'trade', 'loaf', '2026-01-01', 20, 3450000);
 UPDATE customer SET price_list = 'trade' WHERE bakery_id = 1;
 UPDATE formula_stage SET labour_per = 'batch', labour_minutes = 80000 WHERE bakery_id = 1;
+
+-- The flour store: a delivery against an order, the feed of a starter, a batch that was mixed and undone, a count.
+INSERT INTO supplier (bakery_id, code, name, phone, lead_days, order_days, minimum_order_micros)
+    VALUES (1, 'carter', 'The carter', '555 0199', 2, 36, 150000000);
+INSERT INTO ingredient (bakery_id, code, name, kind, unit) VALUES (1, 'spelt', 'Spelt flour', 'flour', 'g');
+INSERT INTO formula (bakery_id, code, name, basis) VALUES (1, 'spelt', 'Spelt dough', 'final');
+INSERT INTO product (bakery_id, code, name, piece_mg) VALUES (1, 'farl', 'Spelt farl', 400000);
+INSERT INTO supply (bakery_id, ingredient, supplier, pack, service_pct, place) VALUES (1, 'spelt', 'carter', 25000000, 980000, 'loft');
+INSERT INTO purchase_order (bakery_id, number, supplier, ordered_on, due_on, entered_by)
+    VALUES (1, 61, 'carter', '2026-03-20', '2026-03-24', 'ann');
+INSERT INTO purchase_order_line (bakery_id, number, position, ingredient, amount, pack) VALUES
+    (1, 61, 0, 'spelt', 100000000, 25000000), (1, 61, 1, 'oats', 5000000, NULL);
+INSERT INTO stock (bakery_id, ingredient, amount) VALUES (1, 'spelt', 49500000);
+INSERT INTO posting (bakery_id, number, kind, date, by, supplier, delivery_note, purchase_order, starter, log_entry, reverses) VALUES
+    (1, 71, 'received', '2026-03-24', 'ann', 'carter', 'D 12', 61, NULL, NULL, NULL),
+    (1, 72, 'fed', '2026-03-26', 'ann', NULL, NULL, NULL, 'levain', 2, NULL),
+    (1, 73, 'mixed', '2026-03-26', 'ann', NULL, NULL, NULL, NULL, NULL, NULL),
+    (1, 74, 'reversed', '2026-03-26', 'ann', NULL, NULL, NULL, NULL, NULL, 73),
+    (1, 75, 'counted', '2026-03-27', 'ann', NULL, NULL, NULL, NULL, NULL, NULL);
+INSERT INTO lot (bakery_id, number, ingredient, posting, supplier, received_on, received, pack, price_micros, lot_mark, best_before) VALUES
+    (1, 81, 'spelt', 71, 'carter', '2026-03-24', 50000000, 25000000, 92000000, 'S-7', '2026-09-30');
+INSERT INTO lot_place (bakery_id, lot, place, ingredient, amount) VALUES (1, 81, 'loft', 'spelt', 49500000);
+INSERT INTO movement (bakery_id, number, posting, kind, date, ingredient, lot, place, delta, reverses) VALUES
+    (1, 91, 71, 'received', '2026-03-24', 'spelt', 81, 'loft', 50000000, NULL),
+    (1, 92, 72, 'fed', '2026-03-26', 'spelt', 81, 'loft', -300000, NULL),
+    (1, 93, 73, 'mixed', '2026-03-26', 'spelt', 81, 'loft', -12000000, NULL),
+    (1, 94, 74, 'mixed', '2026-03-26', 'spelt', 81, 'loft', 12000000, 93),
+    (1, 95, 75, 'counted', '2026-03-27', 'spelt', 81, 'loft', -200000, NULL);
+INSERT INTO mixed_batch (bakery_id, posting, mixing_date, formula, batch, attempt, mixed_at, dough_mg)
+    VALUES (1, 73, '2026-03-26', 'spelt', 1, 1, '2026-03-26 21:00Z', 12700000);
+INSERT INTO mixed_batch_line (bakery_id, posting, position, ingredient, starter, part, mg, log_entry, part_mixing_date) VALUES
+    (1, 73, 0, 'spelt', NULL, NULL, 12000000, NULL, NULL),
+    (1, 73, 1, NULL, 'levain', NULL, 100000, 3, NULL),
+    (1, 73, 2, NULL, NULL, 'soaker', 600000, NULL, '2026-03-25');
+INSERT INTO mixed_batch_for (bakery_id, posting, bread_day, product) VALUES (1, 73, '2026-03-27', 'farl');
+INSERT INTO count_line (bakery_id, posting, position, ingredient, lot, place, expected, counted) VALUES
+    (1, 75, 0, 'spelt', 81, 'loft', 49700000, 49500000);

@@ -5,7 +5,7 @@ SET search_path = morrowloaf, public;
 \ir fixture.sql
 SET ROLE morrowloaf_app;
 SELECT set_config('morrowloaf.bakery_id', '1', true);
-SELECT plan(27);
+SELECT plan(35);
 
 SELECT set_eq($$ SELECT used_kind, used::text, user_kind, user_code FROM reference $$,
     $$ VALUES ('ingredient', 'water', 'starter', 'sour'), ('ingredient', 'rye', 'starter', 'sour'),
@@ -16,7 +16,13 @@ SELECT set_eq($$ SELECT used_kind, used::text, user_kind, user_code FROM referen
               ('supplier', 'mill', 'price of', 'rye from 2026-01-01'), ('customer', 'cafe', 'order', '41'),
               ('product', 'loaf', 'order', '41'), ('ingredient', 'water', 'starter', 'levain'),
               ('starter', 'levain', 'log of', 'levain'), ('price_list', 'trade', 'customer', 'cafe'),
-              ('price_list', 'trade', 'price of', 'loaf from 2026-01-01') $$,
+              ('price_list', 'trade', 'price of', 'loaf from 2026-01-01'),
+              ('ingredient', 'spelt', 'stock of', 'spelt'), ('supplier', 'carter', 'supply of', 'spelt'),
+              ('supplier', 'carter', 'lot', '81'), ('supplier', 'carter', 'purchase order', '61'),
+              ('supplier', 'carter', 'delivery', '71'), ('ingredient', 'spelt', 'purchase order', '61'),
+              ('ingredient', 'oats', 'purchase order', '61'), ('formula', 'spelt', 'batches of', 'spelt'),
+              ('ingredient', 'spelt', 'batch', '73'), ('starter', 'levain', 'batch', '73'),
+              ('formula', 'soaker', 'batch', '73'), ('product', 'farl', 'batch', '73') $$,
     'the view names every use');
 
 -- What is used stays.
@@ -27,8 +33,18 @@ SELECT throws_like('DELETE FROM formula WHERE code = ''soaker''', '%"formula_lin
 SELECT throws_like('DELETE FROM formula WHERE code = ''dough''', '%"product_part_formula"%', 'the dough is used');
 SELECT throws_like('DELETE FROM mixer', '%"formula_mixer"%', 'the mixer is used');
 SELECT throws_like('DELETE FROM supplier', '%"price_from_supplier"%', 'the supplier is used');
-SELECT throws_like('DELETE FROM product', '%"order_line_product"%', 'the product is used');
+SELECT throws_like('DELETE FROM product WHERE code = ''loaf''', '%"order_line_product"%', 'the product is used');
 SELECT throws_like('DELETE FROM customer', '%"order_from_customer"%', 'the customer is used');
+
+SELECT throws_like('DELETE FROM ingredient WHERE code = ''spelt''', '%"purchase_order_line_ingredient"%', 'what was ordered stays');
+SELECT throws_like('DELETE FROM ingredient WHERE code = ''oats''', '%"purchase_order_line_ingredient"%', 'what was ordered stays');
+DELETE FROM purchase_order_line;
+SELECT throws_like('DELETE FROM ingredient WHERE code = ''spelt''', '%"stock_of_ingredient"%', 'what stock is kept of stays');
+SELECT throws_like('DELETE FROM supplier WHERE code = ''carter''', '%"supply_from_supplier"%', 'a supplier stays of whom something is ordered');
+SELECT lives_ok('DELETE FROM supply', 'where something is ordered is forgotten');
+SELECT throws_like('DELETE FROM supplier WHERE code = ''carter''', '%"purchase_order_to_supplier"%', 'and so does one who was sent an order');
+SELECT throws_like('DELETE FROM formula WHERE code = ''spelt''', '%"batch_of_formula"%', 'a formula that was mixed stays');
+SELECT throws_like('DELETE FROM product WHERE code = ''farl''', '%"batch_for_product"%', 'a product that was mixed for stays');
 
 SELECT throws_like('DELETE FROM price_list WHERE code = ''trade''', '%"price_in_list"%', 'a list with a price is used');
 
@@ -36,7 +52,7 @@ SELECT throws_like('DELETE FROM price_list WHERE code = ''trade''', '%"price_in_
 SELECT lives_ok('DELETE FROM price_list WHERE code = ''fair''', 'a price list that nobody has goes');
 SELECT lives_ok('DELETE FROM customer_order', 'an order goes');
 SELECT is_empty('SELECT * FROM order_line', 'with its lines');
-SELECT lives_ok('DELETE FROM product', 'a product that nobody ordered goes');
+SELECT lives_ok('DELETE FROM product WHERE code = ''loaf''', 'a product that nobody ordered goes');
 SELECT is_empty('SELECT 1 FROM product_part UNION SELECT 1 FROM product_packaging UNION SELECT 1 FROM product_bake_step',
     'with its parts, its packaging and its bake');
 SELECT is_empty('SELECT 1 FROM product_pricing UNION SELECT 1 FROM product_price UNION SELECT 1 FROM product_price_break',

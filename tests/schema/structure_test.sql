@@ -8,7 +8,7 @@ CREATE TEMP VIEW book AS
       FROM pg_class c
      WHERE c.relnamespace = 'morrowloaf'::regnamespace AND c.relkind IN ('r', 'p') AND c.relname <> 'migration';
 
-SELECT cmp_ok((SELECT count(*) FROM book), '>=', 36::bigint, 'the book has its tables');
+SELECT cmp_ok((SELECT count(*) FROM book), '>=', 48::bigint, 'the book has its tables');
 
 -- Bakeries
 SELECT is_empty($$ SELECT name FROM book WHERE NOT (relrowsecurity AND relforcerowsecurity) $$,

@@ -26,7 +26,7 @@ BEGIN
 END $$;
 
 SET ROLE morrowloaf_app;
-SELECT plan((6 * (SELECT count(*) FROM tables) + 7)::integer);
+SELECT plan((6 * (SELECT count(*) FROM tables) + 9)::integer);
 
 -- None
 SELECT is(pg_temp.seen(name), 0::bigint, format('without a bakery nothing of %s is seen', name)) FROM tables;
@@ -43,16 +43,24 @@ SELECT matches(pg_temp.touched(format('INSERT INTO %I (bakery_id) VALUES (1)', n
                     ELSE '^42501 new row violates row-level security policy' END,
                format('bakery 2 cannot insert into %s of bakery 1', name)) FROM tables;
 SELECT matches(pg_temp.touched(format('UPDATE %I SET bakery_id = bakery_id WHERE bakery_id = 1', name)),
-               CASE WHEN name IN ('mixing_print', 'history', 'starter_log', 'dough_temperature') THEN '^42501 permission denied' ELSE '^0$' END,
+               CASE WHEN name IN ('mixing_print', 'history', 'starter_log', 'dough_temperature', 'posting', 'movement', 'mixed_batch',
+                                  'mixed_batch_line', 'mixed_batch_for', 'count_line')
+                    THEN '^42501 permission denied' ELSE '^0$' END,
                format('bakery 2 cannot change %s of bakery 1', name)) FROM tables;
 SELECT matches(pg_temp.touched(format('DELETE FROM %I WHERE bakery_id = 1', name)),
-               CASE WHEN name IN ('mixing_print', 'history', 'starter_log', 'dough_temperature', 'bakery')
+               CASE WHEN name IN ('mixing_print', 'history', 'starter_log', 'dough_temperature', 'bakery', 'posting', 'movement',
+                                  'mixed_batch', 'mixed_batch_line', 'mixed_batch_for', 'count_line', 'stock', 'lot', 'lot_place', 'purchase_order')
                     THEN '^42501 permission denied' ELSE '^0$' END,
                format('bakery 2 cannot delete from %s of bakery 1', name)) FROM tables;
 -- A reference into bakery 1 would prove that the thing is there.
 SELECT throws_like($$ INSERT INTO ingredient_price (bakery_id, ingredient, from_date, pack_mg, price_micros)
                       VALUES (2, 'rye', '2026-01-01', 1, 1) $$, '%"price_of_ingredient"%',
                    'bakery 2 cannot name an ingredient of bakery 1');
+
+SELECT throws_like($$ INSERT INTO lot (bakery_id, ingredient, posting, received_on, received) VALUES (2, 'spelt', 71, '2026-03-24', 1) $$,
+                   '%"lot_ingredient"%', 'bakery 2 cannot take in a lot of an ingredient of bakery 1');
+SELECT throws_like($$ INSERT INTO posting (bakery_id, number, kind, date, by, reverses) VALUES (2, 99, 'reversed', '2026-03-24', 'x', 71) $$,
+                   '%"posting_reverses"%', 'bakery 2 cannot undo what bakery 1 did');
 
 -- Its own
 SELECT set_config('morrowloaf.bakery_id', '1', true);
