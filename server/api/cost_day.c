@@ -7,14 +7,6 @@
 #include "store/rates.h"
 #include "store/starter_log.h"
 
-date today_of(const struct day *day)
-{
-    date today;
-    int minutes;
-    zone_wall(day->reckoning.zone, instant_now(), &today, &minutes);
-    return today;
-}
-
 /* The orders that the costing is of. */
 static bool load_demands(struct request *request, struct cost_day *out, date bread_day)
 {

@@ -21,8 +21,6 @@ bool cost_day_open(struct request *request, date bread_day, bool typical, struct
 /* The same with the day of the query's "date"; without one a typical day as of today. */
 bool cost_day_of_query(struct request *request, struct cost_day *out);
 
-/* Today by the bakery's clock. */
-date today_of(const struct day *day);
 /* The product of that code, FAIL_NOT_FOUND when there is none. */
 bool cost_day_product(struct request *request, const struct cost_day *at, const char *code,
                       size_t *product);

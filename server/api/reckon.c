@@ -32,3 +32,11 @@ bool day_load_demands(struct request *request, struct day *day, date first, date
     return demand_load(request->tx, &day->catalogue, first, last, &day->demands,
                        &day->demand_count);
 }
+
+date today_of(const struct day *day)
+{
+    date today;
+    int minutes;
+    zone_wall(day->reckoning.zone, instant_now(), &today, &minutes);
+    return today;
+}

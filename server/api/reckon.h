@@ -21,4 +21,7 @@ bool day_open(struct request *request, struct day *day);
 /* The orders of those bread days. */
 bool day_load_demands(struct request *request, struct day *day, date first, date last);
 
+/* Today by the bakery's clock. */
+date today_of(const struct day *day);
+
 #endif
