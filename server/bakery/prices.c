@@ -26,3 +26,14 @@ bool price_add_pieces(const struct reckoning *reckoning, const struct price *pri
     return amount_add_scaled(reckoning, cost, fixed_from(price->micros, MONEY_PLACES), pieces,
                              price->pack_pieces);
 }
+
+bool price_of_amount(const struct reckoning *reckoning, const struct price *price, int64_t amount,
+                     int64_t *micros)
+{
+    int64_t pack = price->pack_mg > 0 ? price->pack_mg : price->pack_pieces;
+    fixed cost;
+    if (!fixed_muldiv(price->micros, amount, pack, ROUND_HALF_EVEN, &cost) || cost > INT64_MAX)
+        return amount_too_large(reckoning);
+    *micros = (int64_t)cost;
+    return true;
+}

@@ -14,4 +14,9 @@ bool price_add_grams(const struct reckoning *reckoning, const struct price *pric
 bool price_add_pieces(const struct reckoning *reckoning, const struct price *price, int64_t pieces,
                       fixed *cost);
 
+/* What a whole amount of an ingredient (milligrams or pieces, as it is counted) costs at a price,
+ * rounded half to even at a millionth. */
+bool price_of_amount(const struct reckoning *reckoning, const struct price *price, int64_t amount,
+                     int64_t *micros);
+
 #endif

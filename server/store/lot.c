@@ -21,7 +21,8 @@ STATEMENTS(
      " LEFT JOIN supplier s ON s.bakery_id = $1 AND s.code = l.supplier"
      " LEFT JOIN LATERAL (SELECT sum(amount)::bigint AS amount FROM lot_place w"
      " WHERE w.bakery_id = $1 AND w.lot = l.number AND w.amount > 0) AS w ON true"
-     " WHERE l.bakery_id = $1 AND ($2 = 0 OR l.number = $2) AND ($3 = 0 OR l.posting = $3)"
+     " WHERE l.bakery_id = $1 AND ($2 = 0 OR l.number = $2) AND ($3::bigint[] IS NULL OR l.posting "
+     "= ANY ($3))"
      " AND ($4 = 0 OR l.number < $4) AND ($5::text IS NULL OR l.ingredient = $5)"
      " AND ($6::text IS NULL OR l.supplier = $6) AND ($7::text IS NULL OR l.lot_mark = $7)"
      " AND (NOT $8 OR w.amount > 0) ORDER BY l.number DESC LIMIT nullif($9::bigint, 0)"},
@@ -128,7 +129,10 @@ bool lot_select(struct tx *tx, const struct lot_filter *filter, struct lot **ite
     struct rows rows;
     args_init(&args, tx);
     args_whole(&args, filter->number);
-    args_whole(&args, filter->posting);
+    if (filter->postings != NULL)
+        args_wholes(&args, filter->postings, filter->posting_count);
+    else
+        args_text(&args, NULL);
     args_whole(&args, filter->before);
     args_text(&args, filter->ingredient);
     args_text(&args, filter->supplier);

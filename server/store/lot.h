@@ -39,8 +39,9 @@ struct lot {
 bool lot_add(struct tx *tx, struct lot *lot);
 
 struct lot_filter {
-    int64_t number;         /* only this one; 0: any */
-    int64_t posting;        /* only of this posting; 0: any */
+    int64_t number;          /* only this one; 0: any */
+    const int64_t *postings; /* only of these; NULL: any */
+    size_t posting_count;
     int64_t before;         /* only smaller numbers; 0: from the last */
     const char *ingredient; /* NULL: any */
     const char *supplier;   /* NULL: any */
