@@ -27,9 +27,15 @@ STATEMENTS(
      " WHERE l.bakery_id = o.bakery_id AND l.number = o.number AND l.amount > " RECEIVED "))"
      " ORDER BY number DESC LIMIT nullif($6::bigint, 0)"},
     {"purchase_order_lines",
-     "SELECT number, ingredient, amount, coalesce(pack, 0), " RECEIVED
-     " FROM purchase_order_line l WHERE bakery_id = $1 AND number = ANY ($2::bigint[])"
-     " ORDER BY number DESC, position"},
+     "SELECT l.number, l.ingredient, l.amount, coalesce(l.pack, 0), " RECEIVED
+     ", price.price_micros, price.from_date, price.pack_mg, price.pack_pieces"
+     " FROM purchase_order_line l"
+     " JOIN purchase_order o ON o.bakery_id = l.bakery_id AND o.number = l.number"
+     " LEFT JOIN LATERAL (SELECT * FROM ingredient_price i WHERE i.bakery_id = l.bakery_id"
+     " AND i.ingredient = l.ingredient AND i.from_date <= o.ordered_on"
+     " ORDER BY i.from_date DESC LIMIT 1) AS price ON true"
+     " WHERE l.bakery_id = $1 AND l.number = ANY ($2::bigint[])"
+     " ORDER BY l.number DESC, l.position"},
     {"purchase_order_add",
      "INSERT INTO purchase_order (bakery_id, supplier, ordered_on, due_on, entered_by, note)"
      " VALUES ($1, $2, $3, $4, $5, $6) RETURNING number, revision"},
@@ -67,6 +73,11 @@ static void take_line(struct rows *rows, struct purchase_line *line)
     line->amount = row_whole(rows);
     line->pack = row_whole(rows);
     line->received = row_whole(rows);
+    line->price.known = !row_is_null(rows);
+    line->price.micros = row_whole(rows);
+    line->price.from = row_date(rows);
+    line->price.pack_mg = row_whole(rows);
+    line->price.pack_pieces = row_whole(rows);
 }
 
 /* Lines come in the order of their orders. */

@@ -2,28 +2,9 @@
 #ifndef MORROWLOAF_STORE_PURCHASE_ORDER_H
 #define MORROWLOAF_STORE_PURCHASE_ORDER_H
 
-#include "bakery/model.h"
+#include "bakery/purchase.h"
 
 struct tx;
-
-struct purchase_line {
-    const char *ingredient;
-    int64_t amount;
-    int64_t pack; /* 0: none */
-    int64_t received;
-};
-
-struct purchase_order {
-    int64_t number;
-    const char *supplier;
-    date ordered_on, due_on;
-    bool closed;
-    const char *entered_by;
-    const char *note; /* or NULL */
-    struct purchase_line *lines;
-    size_t line_count;
-    int64_t revision;
-};
 
 struct purchase_filter {
     int64_t number;       /* only this one; 0: any */

@@ -25,7 +25,8 @@ STATEMENTS(supply_statements,
             " FROM (SELECT * FROM supply WHERE bakery_id = $1) s"
             " FULL JOIN (SELECT DISTINCT ON (ingredient) ingredient, supplier, pack_mg, pack_pieces"
             " FROM ingredient_price WHERE bakery_id = $1 AND from_date <= $2"
-            " ORDER BY ingredient, from_date DESC) p USING (ingredient) ORDER BY ingredient"});
+            " ORDER BY ingredient, from_date DESC) p USING (ingredient)"
+            " WHERE $3::text IS NULL OR ingredient = $3 ORDER BY ingredient"});
 
 bool supply_get(struct tx *tx, const char *ingredient, struct supply *supply)
 {
@@ -73,9 +74,34 @@ static void take_supply(struct rows *rows, struct supply *supply)
     supply->revision = row_whole(rows);
 }
 
-struct supply *supplies_load(struct tx *tx, const struct catalogue *catalogue, date day)
+static bool ask_in_force(struct tx *tx, const char *ingredient, date day, struct rows *rows)
 {
     struct args args;
+    args_init(&args, tx);
+    args_date(&args, day);
+    args_text(&args, ingredient);
+    return tx_query(tx, "supplies_load", &args, rows);
+}
+
+static struct supply supply_default(const char *ingredient)
+{
+    return (struct supply){
+        .ingredient = ingredient, .service_pct = SERVICE_PCT_DEFAULT, .place = PLACE_DEFAULT};
+}
+
+bool supply_in_force(struct tx *tx, const char *ingredient, date day, struct supply *supply)
+{
+    struct rows rows;
+    *supply = supply_default(ingredient);
+    if (!ask_in_force(tx, ingredient, day, &rows)) return false;
+    if (!rows_next(&rows)) return true;
+    row_text(&rows);
+    take_supply(&rows, supply);
+    return true;
+}
+
+struct supply *supplies_load(struct tx *tx, const struct catalogue *catalogue, date day)
+{
     struct rows rows;
     size_t count = catalogue->ingredient_count;
     struct supply *supplies = arena_array(tx->arena, count, sizeof *supplies);
@@ -84,12 +110,8 @@ struct supply *supplies_load(struct tx *tx, const struct catalogue *catalogue, d
         return NULL;
     }
     for (size_t i = 0; i < count; i++)
-        supplies[i] = (struct supply){.ingredient = catalogue->ingredients[i].code,
-                                      .service_pct = SERVICE_PCT_DEFAULT,
-                                      .place = PLACE_DEFAULT};
-    args_init(&args, tx);
-    args_date(&args, day);
-    if (!tx_query(tx, "supplies_load", &args, &rows)) return NULL;
+        supplies[i] = supply_default(catalogue->ingredients[i].code);
+    if (!ask_in_force(tx, NULL, day, &rows)) return NULL;
     for (size_t at = 0; rows_next(&rows);)
         if (selection_owner(supplies, sizeof *supplies, count, &at, row_text(&rows)))
             take_supply(&rows, &supplies[at]);

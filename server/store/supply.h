@@ -22,10 +22,11 @@ struct supply {
 bool supply_get(struct tx *tx, const char *ingredient, struct supply *supply);
 bool supply_put(struct tx *tx, struct supply *supply);
 bool supply_delete(struct tx *tx, const char *ingredient);
+/* What is in force on a day: what was entered, else supplier and pack of the pack price in force,
+ * SERVICE_PCT_DEFAULT, PLACE_DEFAULT. */
+bool supply_in_force(struct tx *tx, const char *ingredient, date day, struct supply *supply);
 
-/* What is in force on a day, per ingredient of the catalogue: what was entered, else supplier and
- * pack of the pack price in force, SERVICE_PCT_DEFAULT, PLACE_DEFAULT. NULL with a fault on the
- * list. */
+/* The same per ingredient of the catalogue. NULL with a fault on the list. */
 struct supply *supplies_load(struct tx *tx, const struct catalogue *catalogue, date day);
 
 #endif
