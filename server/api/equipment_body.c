@@ -2,14 +2,13 @@
 #include "api/equipment_body.h"
 
 #include "api/limits.h"
+#include "api/weekdays.h"
 #include "bakery/temperature.h"
 #include "base/arena.h"
 #include "base/decimal.h"
 #include "base/fail.h"
 
 #include <string.h>
-
-enum { WEEKDAYS = 7, ALL_DAYS = 0xfe };
 
 /* --- temperatures --- */
 
@@ -148,29 +147,12 @@ static void write_ovens(struct json_writer *json, const struct bakery *bakery)
 
 /* --- shifts --- */
 
-/* ISO weekdays as bits; all of them when none are named. */
-static unsigned read_days(struct json_object *in)
-{
-    struct json_list list;
-    struct json_node item;
-    unsigned days = 0;
-    if (!json_has(in, "days")) return ALL_DAYS;
-    json_list_member(in, "days", JSON_OPTIONAL, 1, WEEKDAYS, &list);
-    while (json_list_next(&list, &item)) {
-        unsigned day = 1u << json_item_whole(&item, 1, WEEKDAYS, 0);
-        if (day > 1 && (days & day) != 0)
-            fail_add(item.fails, FAIL_INVALID, item.path, "is named twice");
-        days |= day;
-    }
-    return days & ALL_DAYS;
-}
-
 static void read_shift(const struct json_node *item, struct shift *shift)
 {
     struct json_object in;
     json_object_open(&in, *item);
     shift->name = json_text(&in, "name", JSON_OPTIONAL, NAME_MAX_CHARACTERS);
-    shift->days = read_days(&in);
+    shift->days = weekdays_read(&in, "days");
     json_clock(&in, "from", JSON_REQUIRED, &shift->from);
     json_clock(&in, "to", JSON_REQUIRED, &shift->to);
     shift->hands = json_whole(&in, "hands", JSON_OPTIONAL, 1, HANDS_MAX, 1);
@@ -191,10 +173,7 @@ static void write_shift(struct json_writer *json, const struct shift *shift)
 {
     json_open_object(json, NULL);
     json_put_text(json, "name", shift->name);
-    json_open_list(json, "days");
-    for (int day = 1; day <= WEEKDAYS; day++)
-        if ((shift->days & 1u << day) != 0) json_put_whole(json, NULL, day);
-    json_close(json);
+    weekdays_write(json, "days", shift->days);
     json_put_clock(json, "from", shift->from);
     json_put_clock(json, "to", shift->to);
     json_put_whole(json, "hands", shift->hands);

@@ -7,7 +7,13 @@
 struct supplier {
     const char *code;
     const char *name;
-    const char *note; /* or NULL */
+    const char *phone;            /* or NULL */
+    const char *email;            /* or NULL */
+    const char *address;          /* or NULL */
+    int64_t lead_days;            /* from an order to its delivery */
+    unsigned order_days;          /* bit 1 Monday ... bit 7 Sunday, on which it takes orders */
+    int64_t minimum_order_micros; /* 0: none */
+    const char *note;             /* or NULL */
     int64_t revision;
 };
 
