@@ -99,6 +99,15 @@ bool preview_price(struct request *request);
 bool post_what_if(struct request *request);
 bool post_price_limit(struct request *request);
 
+bool get_supply(struct request *request);
+bool put_supply(struct request *request);
+bool delete_supply(struct request *request);
+bool get_order_proposals(struct request *request);
+bool list_purchase_orders(struct request *request);
+bool post_purchase_order(struct request *request);
+bool get_purchase_order(struct request *request);
+bool put_purchase_order(struct request *request);
+
 bool list_tokens(struct request *request);
 bool post_token(struct request *request);
 bool delete_token(struct request *request);
