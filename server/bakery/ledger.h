@@ -2,22 +2,27 @@
  * 25 and 27: cost of interchangeable items by FIFO or weighted average, the average worked out
  * anew with each delivery).
  *
- * Movements of one ingredient are walked in the order (date, number). A movement that was reversed,
- * and its reversal, are passed over, as if neither had been. What is moved to another place changes
- * nothing. All values are whole millionths of the currency; a part of a layer or of the average is
- * rounded half to even at a millionth, and what empties a layer or the stock takes all that is left
- * of it, so that opening + in - out = closing holds to the last digit.
+ * Movements of one ingredient are walked in the order (date, number); only where a day's order
+ * would take more than there is (a movement was entered late, and another one reversed) what came
+ * in on that day goes first. A movement that was reversed, and its reversal, are passed over, as if
+ * neither had been. What is moved to another place changes nothing. All values are whole millionths
+ * of the currency; a part of a layer or of the average is rounded half to even at a millionth, and
+ * what empties a layer or the stock takes all that is left of it, so that opening + in - out =
+ * closing holds to the last digit.
  *
- *   received   a layer of the lot's price; the average takes price and amount in
+ *   received        a layer of the lot's price; the average takes price and amount in
  *   mixed, fed, used, wasted, counted short
- *              FIFO: from the oldest layers in the order of receipt, whichever lot was really
- * taken; average: value x amount / amount on hand returned   FIFO: from the lot's own layer as long
- * as it has any, then from the oldest; average: as above counted over comes in at what the lot cost
- * when it came in (price x amount / received), as part of the lot's own layer, which stands at the
- * lot's place in the order of receipt
+ *                   FIFO: from the oldest layers in the order of receipt, whichever lot was really
+ *                   taken; average: value x amount / amount on hand
+ *   returned        FIFO: from the lot's own layer as long as it has any, then from the oldest;
+ *                   average: as above
+ *   counted over    comes in at what the lot cost when it came in (price x amount / received), as
+ *                   part of the lot's own layer, which stands at the lot's place in the order of
+ *                   receipt
  *
- * A lot whose price is not known makes values unknown as long as any of its layer is there (FIFO),
- * or until the stock has been empty (average): unknown is never zero.
+ * The order of receipt is that in which lots first come in on the walk. A lot whose price is not
+ * known makes values unknown as long as any of its layer is there (FIFO), or until the stock has
+ * been empty (average): unknown is never zero.
  */
 #ifndef MORROWLOAF_BAKERY_LEDGER_H
 #define MORROWLOAF_BAKERY_LEDGER_H
@@ -69,20 +74,28 @@ bool ledger_on(const struct ledger *ledger, struct arena *arena, struct fails *f
                struct ledger_value *out);
 
 /* Opening at the beginning of first, flows, and closing at the end of last. Opening + received +
- * counted - used - wasted - returned = closing, in amount and in both values, exactly; a value that
- * is not known on the way makes all values of that method from there on not known. */
+ * counted - used - wasted - returned = closing, in amount and in both values, exactly, where all of
+ * them are known. A flow of which any part is not known is not known; opening and closing are what
+ * ledger_on() says, so that one month's closing is the next one's opening. */
 bool ledger_between(const struct ledger *ledger, struct arena *arena, struct fails *fails,
                     date first, date last, struct ledger_flow *out);
 
-/* What one movement was worth: of every move, in order; NULL when memory is short. */
+/* What one movement was worth: of every move, in order, with the sign of its delta; nothing where
+ * it was passed over or moved to another place. NULL with a fault on the list. */
 struct ledger_value *ledger_moves(const struct ledger *ledger, struct arena *arena,
                                   struct fails *fails);
 
-/* What the ingredient costs at the beginning of a day: moving average, or the oldest layer that is
- * left (FIFO). With nothing on hand the last cost that was known; before the first lot the price is
- * left as it is (pack price). A lot without a price: not known. Fills pack_mg or pack_pieces with
- * the amount that micros is for. */
+/* What the ingredient costs at the beginning of a day: the moving average as it was worked out when
+ * something last came in, or the price of the oldest lot of which a layer is left (FIFO). With
+ * nothing on hand the last cost that was known; before the first lot the price is left as it is
+ * (pack price). While what is on hand has no known cost: not known. Fills pack_mg or pack_pieces
+ * with the amount that micros is for, from with the day on which it came in, and of_stock. */
 bool ledger_price(const struct ledger *ledger, struct arena *arena, struct fails *fails, date day,
                   enum cost_by method, enum ingredient_unit unit, struct price *price);
+
+/* The days from first to last on which it costs another amount than on the day before, ascending.
+ */
+bool ledger_price_days(const struct ledger *ledger, struct arena *arena, struct fails *fails,
+                       enum cost_by method, date first, date last, date **days, size_t *count);
 
 #endif

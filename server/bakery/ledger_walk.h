@@ -1,0 +1,39 @@
+/* Walking through the history of an ingredient, day by day. */
+#ifndef MORROWLOAF_BAKERY_LEDGER_WALK_H
+#define MORROWLOAF_BAKERY_LEDGER_WALK_H
+
+#include "bakery/ledger_layers.h"
+
+/* What so much of it cost, from a day on. */
+struct ledger_cost {
+    struct money price; /* of the amount */
+    int64_t amount;
+    date from;
+};
+
+struct ledger_walk {
+    const struct ledger *ledger;
+    struct fails *fails;
+    size_t next; /* move, whole days before it */
+    struct ledger_layers layers;
+    int64_t amount;
+    struct money average;
+    struct ledger_cost average_cost; /* the last that was known */
+    struct ledger_flow *flow;        /* to which moves are added; NULL: none */
+    struct ledger_value *worths;     /* per move, to be filled; NULL: none */
+};
+
+/* False with a fault when memory is short. The ledger is borrowed. */
+bool ledger_walk_init(struct ledger_walk *walk, const struct ledger *ledger, struct arena *arena,
+                      struct fails *fails);
+/* Walks to the end of a day, which is never before the one walked to last. */
+bool ledger_walk_to(struct ledger_walk *walk, date day);
+/* What is on hand there, and its worth. */
+struct ledger_value ledger_walk_value(const struct ledger_walk *walk);
+/* What the ingredient costs after that day; as ledger_price(). */
+void ledger_walk_price(const struct ledger_walk *walk, enum cost_by method,
+                       enum ingredient_unit unit, struct price *price);
+/* The day of the next move that is not passed over; false when there is none. */
+bool ledger_walk_next(const struct ledger_walk *walk, date *day);
+
+#endif
