@@ -6,6 +6,7 @@
 #include "store/supply.h"
 #include "api/amount_body.h"
 #include "api/handlers.h"
+#include "api/limits.h"
 #include "api/resource.h"
 #include "api/zone.h"
 #include "base/decimal.h"
@@ -120,7 +121,7 @@ static bool read_supply(struct request *request, enum ingredient_unit unit, stru
     supply->pack = amount_read(&body, "pack", JSON_OPTIONAL, unit, 1);
     supply->service_pct = json_decimal(&body, "service_pct", JSON_OPTIONAL, PERCENT_PLACES,
                                        SERVICE_LEAST, SERVICE_MOST, SERVICE_PCT_DEFAULT);
-    supply->place = json_name(&body, "place", JSON_OPTIONAL);
+    supply->place = json_text(&body, "place", JSON_OPTIONAL, PLACE_MAX_CHARACTERS);
     json_object_close(&body);
     return check_supplier(request, supply->supplier) && !fails_any(&request->fails);
 }
