@@ -98,6 +98,7 @@ bool list_margins(struct request *request);
 bool preview_price(struct request *request);
 bool post_what_if(struct request *request);
 bool post_price_limit(struct request *request);
+bool get_stock_values(struct request *request);
 
 bool get_supply(struct request *request);
 bool put_supply(struct request *request);
@@ -107,6 +108,24 @@ bool list_purchase_orders(struct request *request);
 bool post_purchase_order(struct request *request);
 bool get_purchase_order(struct request *request);
 bool put_purchase_order(struct request *request);
+
+bool list_goods_in(struct request *request);
+bool post_goods_in(struct request *request);
+bool get_goods_in(struct request *request);
+bool list_lots(struct request *request);
+bool get_lot(struct request *request);
+bool put_lot(struct request *request);
+bool put_lot_price(struct request *request);
+bool list_movements(struct request *request);
+bool post_movement(struct request *request);
+bool get_movement(struct request *request);
+bool list_batches(struct request *request);
+bool post_batch(struct request *request);
+bool get_batch(struct request *request);
+bool get_count_sheet(struct request *request);
+bool list_counts(struct request *request);
+bool post_count(struct request *request);
+bool get_count(struct request *request);
 
 bool list_tokens(struct request *request);
 bool post_token(struct request *request);

@@ -7,6 +7,7 @@
 #include "base/arena.h"
 #include "base/decimal.h"
 #include "store/price.h"
+#include "store/stock.h"
 
 enum { ALLERGEN_NAME_MAX = 80 };
 
@@ -57,10 +58,14 @@ static bool check_ingredient(struct request *request, void *thing, const void *o
 {
     const struct ingredient *ingredient = thing;
     const struct ingredient *before = old;
-    bool priced = false;
+    bool priced = false, counted = false;
     if (before != NULL && before->unit != ingredient->unit &&
-        !price_of_other_unit(request->tx, ingredient->code, ingredient->unit, &priced))
+        (!price_of_other_unit(request->tx, ingredient->code, ingredient->unit, &priced) ||
+         !unit_is_in_use(request->tx, ingredient->code, &counted)))
         return false;
+    if (counted)
+        fail_add(&request->fails, FAIL_CONFLICT, "/unit",
+                 "its stock, its supply or a purchase order is told in the other unit");
     if (priced)
         fail_add(&request->fails, FAIL_CONFLICT, "/unit",
                  "has prices by the other unit; delete them first");

@@ -32,4 +32,8 @@
 #define MOVES_MAX       500
 #define ALLERGENS_MAX   30
 
+/* In characters. */
+#define MARK_MAX_CHARACTERS  100
+#define PLACE_MAX_CHARACTERS 60
+
 #endif

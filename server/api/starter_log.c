@@ -4,7 +4,7 @@
 #include "api/limits.h"
 #include "api/number.h"
 #include "api/page.h"
-#include "api/starter_pot.h"
+#include "api/starter_feed.h"
 #include "bakery/temperature.h"
 #include "base/arena.h"
 #include "base/decimal.h"
@@ -14,6 +14,19 @@
 enum { POT_HOTTEST_C = 60 * DEGREE };
 
 /* --- writing --- */
+
+static void write_batch(struct json_writer *json, const struct pot_entry *entry)
+{
+    if (entry->formula == NULL) {
+        json_put_null(json, "batch");
+        return;
+    }
+    json_open_object(json, "batch");
+    json_put_date(json, "date", entry->mixing_date);
+    json_put_text(json, "formula", entry->formula);
+    json_put_whole(json, "batch", entry->batch);
+    json_close(json);
+}
 
 static void write_entry(struct json_writer *json, const struct pot_entry *entry,
                         const struct zone *zone)
@@ -35,6 +48,8 @@ static void write_entry(struct json_writer *json, const struct pot_entry *entry,
     json_put_whole_or_null(json, "reverses", entry->reverses, entry->reverses > 0);
     json_put_whole_or_null(json, "reversed_by", entry->reversed_by, entry->reversed_by > 0);
     json_put_text(json, "note", entry->note);
+    json_put_whole_or_null(json, "movement", entry->movement, entry->movement > 0);
+    write_batch(json, entry);
     json_close(json);
 }
 
@@ -64,12 +79,13 @@ static void read_temperature(struct json_object *body, struct pot_request *entry
 }
 
 /* Each kind has its own members; any other is unknown. */
-static void read_kind(struct json_object *body, struct pot_request *entry)
+static void read_kind(struct json_object *body, struct pot_request *entry, struct feed_lots *lots)
 {
     switch (entry->kind) {
     case POT_FED:
         read_feed(body, entry);
         read_temperature(body, entry);
+        feed_lots_read(body, lots);
         break;
     case POT_CHILLED:
         read_temperature(body, entry);
@@ -90,7 +106,8 @@ static void read_kind(struct json_object *body, struct pot_request *entry)
     }
 }
 
-static bool read_entry(struct request *request, struct pot_request *entry, bool *timed)
+static bool read_entry(struct request *request, struct pot_request *entry, struct feed_lots *lots,
+                       bool *timed)
 {
     struct json_node root;
     struct json_object body;
@@ -99,7 +116,7 @@ static bool read_entry(struct request *request, struct pot_request *entry, bool 
     entry->kind = (enum pot_kind)json_word(&body, "kind", JSON_REQUIRED, pot_kinds, POT_WOKEN);
     *timed = json_has(&body, "at");
     json_instant(&body, "at", JSON_OPTIONAL, &entry->at);
-    read_kind(&body, entry);
+    read_kind(&body, entry, lots);
     entry->note = json_text(&body, "note", JSON_OPTIONAL, NOTE_MAX_CHARACTERS);
     return json_object_close(&body);
 }
@@ -133,26 +150,46 @@ static instant time_of_entry(const struct starter_pot *pot, instant now)
     return later ? pot->state.last_at : now;
 }
 
+/* A taking of a batch is undone with its batch. */
+static bool may_be_reversed(struct request *request, const struct pot_entry *reversed)
+{
+    if (reversed == NULL || reversed->formula == NULL || reversed->reversed_by > 0) return true;
+    return fail_add(&request->fails, FAIL_INVALID, "/reverses",
+                    "was taken for a batch: take that batch back instead");
+}
+
+/* Flour that was fed leaves the stock, and comes back with the reversal. */
+static bool move_stock(struct request *request, const struct starter_pot *pot,
+                       const struct pot_entry *entry, const struct feed_lots *lots)
+{
+    if (entry->kind == POT_FED) return starter_feed_take(request, pot, entry, lots);
+    return entry->kind != POT_REVERSED ||
+           starter_feed_give_back(request, pot->starter->code, entry->reverses);
+}
+
 bool post_starter_log(struct request *request)
 {
     const char *code = request_param(request, "code");
     struct starter_pot pot;
     struct pot_request wanted = {0};
-    const struct pot_entry *reversed;
+    struct feed_lots lots = {0};
+    const struct pot_entry *reversed, *added;
     struct pot_entry entry;
     bool timed;
-    if (!read_entry(request, &wanted, &timed) || !hold_log(request, code) ||
+    if (!read_entry(request, &wanted, &lots, &timed) || !hold_log(request, code) ||
         !starter_pot_open(request, &pot) ||
-        !find_reversed(request, code, wanted.reverses, &reversed))
+        !find_reversed(request, code, wanted.reverses, &reversed) ||
+        !may_be_reversed(request, reversed))
         return false;
     instant now = instant_now();
     if (!timed) wanted.at = time_of_entry(&pot, now);
     if (!pot_entry_of(&pot.day.reckoning, pot.starter, &pot.state, &wanted, reversed, now,
                       &entry) ||
-        !starter_log_add(request->tx, code, &entry))
+        !starter_log_add(request->tx, code, &entry) || !move_stock(request, &pot, &entry, &lots) ||
+        !find_reversed(request, code, entry.number, &added) || added == NULL)
         return false;
     reply_location(request, "/api/v1/starters/%s/log/%" PRId64, code, entry.number);
-    return answer(request, 201, &entry, pot.day.reckoning.zone);
+    return answer(request, 201, added, pot.day.reckoning.zone);
 }
 
 /* --- showing --- */

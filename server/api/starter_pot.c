@@ -8,7 +8,7 @@
 #include "http/request.h"
 #include "store/starter_log.h"
 
-static bool load_state(struct request *request, const struct reckoning *reckoning,
+bool starter_pot_state(struct request *request, const struct reckoning *reckoning,
                        const char *starter, struct pot_state *state)
 {
     struct pot_entry *entries;
@@ -25,7 +25,7 @@ bool starter_pot_open(struct request *request, struct starter_pot *pot)
     if (pot->index == NOT_FOUND)
         return fail_add(&request->fails, FAIL_NOT_FOUND, "", "there is no starter %s", code);
     pot->starter = &pot->day.catalogue.starters[pot->index];
-    return load_state(request, &pot->day.reckoning, code, &pot->state);
+    return starter_pot_state(request, &pot->day.reckoning, code, &pot->state);
 }
 
 struct pot_state *starter_pots_load(struct request *request, const struct day *day)
@@ -33,7 +33,7 @@ struct pot_state *starter_pots_load(struct request *request, const struct day *d
     size_t count = day->catalogue.starter_count;
     struct pot_state *pots = amount_memory(&day->reckoning, count, sizeof *pots);
     for (size_t i = 0; pots != NULL && i < count; i++)
-        if (!load_state(request, &day->reckoning, day->catalogue.starters[i].code, &pots[i]))
+        if (!starter_pot_state(request, &day->reckoning, day->catalogue.starters[i].code, &pots[i]))
             return NULL;
     return pots;
 }

@@ -17,6 +17,9 @@ struct starter_pot {
  * points into itself: do not copy it. */
 bool starter_pot_open(struct request *request, struct starter_pot *pot);
 
+/* The state of one pot. */
+bool starter_pot_state(struct request *request, const struct reckoning *reckoning,
+                       const char *starter, struct pot_state *state);
 /* The states of all pots, one per starter of the catalogue; NULL with faults on the list. */
 struct pot_state *starter_pots_load(struct request *request, const struct day *day);
 

@@ -38,6 +38,10 @@ struct pot_entry {
     int64_t reverses;    /* number; 0: none */
     int64_t reversed_by; /* number; 0: not */
     const char *note;    /* or NULL */
+    int64_t movement;    /* of the stock, of a feed; 0: none */
+    const char *formula; /* of the batch that a taking belongs to, or NULL */
+    date mixing_date;
+    int64_t batch;
 };
 
 /* What a feed threw away: what was there before it and is no seed. */

@@ -79,7 +79,10 @@ bool json_fault(const struct json_object *object, const char *name, const char *
  * when absent or faulty. Owned by the arena. */
 const char *json_text(struct json_object *object, const char *name, enum json_need need,
                       size_t max);
-/* A name: one line of 1 to NAME_MAX_CHARACTERS characters, spaces at both ends removed. */
+/* One line of 1 to max characters, spaces at both ends removed. */
+const char *json_line(struct json_object *object, const char *name, enum json_need need,
+                      size_t max);
+/* A name: the same with NAME_MAX_CHARACTERS. */
 const char *json_name(struct json_object *object, const char *name, enum json_need need);
 /* A code (base/code.h). NULL when absent or faulty. */
 const char *json_code(struct json_object *object, const char *name, enum json_need need);

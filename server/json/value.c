@@ -101,13 +101,13 @@ static const char *trim(const struct json_node *node, const char *text, struct s
     return copy;
 }
 
-const char *json_name(struct json_object *object, const char *name, enum json_need need)
+const char *json_line(struct json_object *object, const char *name, enum json_need need, size_t max)
 {
     const json_t *value = json_take(object, name, need);
     if (value == NULL) return NULL;
     const char *text = json_string_value(value);
     if (text == NULL) {
-        json_fault(object, name, "must be text of 1 to %d characters", NAME_MAX_CHARACTERS);
+        json_fault(object, name, "must be text of 1 to %zu characters", max);
         return NULL;
     }
     struct survey survey = look_over(text);
@@ -121,12 +121,16 @@ const char *json_name(struct json_object *object, const char *name, enum json_ne
     }
     text = trim(&object->node, text, survey);
     size_t characters = text == NULL ? 0 : look_over(text).characters;
-    if (characters > NAME_MAX_CHARACTERS) {
-        json_fault(object, name, "must be text of 1 to %d characters, not %zu", NAME_MAX_CHARACTERS,
-                   characters);
+    if (characters > max) {
+        json_fault(object, name, "must be text of 1 to %zu characters, not %zu", max, characters);
         return NULL;
     }
     return text;
+}
+
+const char *json_name(struct json_object *object, const char *name, enum json_need need)
+{
+    return json_line(object, name, need, NAME_MAX_CHARACTERS);
 }
 
 static const char *read_code(const json_t *value, struct json_place place)

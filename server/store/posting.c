@@ -11,6 +11,8 @@ STATEMENTS(posting_statements,
             " purchase_order, starter, log_entry, reverses)"
             " VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11)"
             " RETURNING number, extract(epoch FROM at)::bigint"},
+           {"posting_of_feed",
+            "SELECT number FROM posting WHERE bakery_id = $1 AND starter = $2 AND log_entry = $3"},
            {"posting_select",
             "SELECT p.number, p.kind, p.date, extract(epoch FROM p.at)::bigint, p.by, p.reason,"
             " p.supplier, p.delivery_note, p.purchase_order, p.starter, p.log_entry, p.reverses,"
@@ -88,4 +90,14 @@ bool posting_select(struct tx *tx, const struct posting_filter *filter, struct p
     for (struct posting *posting = *items; posting != NULL && rows_next(&rows); posting++)
         take_posting(&rows, posting);
     return *items != NULL;
+}
+
+bool posting_of_feed(struct tx *tx, const char *starter, int64_t log_entry, int64_t *number)
+{
+    struct args args;
+    args_init(&args, tx);
+    args_text(&args, starter);
+    args_whole(&args, log_entry);
+    *number = 0;
+    return tx_query_whole(tx, "posting_of_feed", &args, number);
 }

@@ -16,8 +16,14 @@ STATEMENTS(starter_log_statements,
             " extract(epoch FROM entered_at)::bigint, entered_by, delta_mg, on_hand_mg,"
             " seed_mg, flour_mg, water_mg, c, coalesce(reverses, 0),"
             " coalesce((SELECT r.number FROM starter_log r WHERE r.bakery_id = l.bakery_id"
-            " AND r.starter = l.starter AND r.reverses = l.number), 0), note"
-            " FROM starter_log l WHERE bakery_id = $1 AND starter = $2"
+            " AND r.starter = l.starter AND r.reverses = l.number), 0), note,"
+            " coalesce((SELECT p.number FROM posting p WHERE p.bakery_id = l.bakery_id"
+            " AND p.starter = l.starter AND p.log_entry = l.number), 0),"
+            " b.formula, b.mixing_date, coalesce(b.batch, 0) FROM starter_log l"
+            " LEFT JOIN LATERAL (SELECT formula, mixing_date, batch FROM mixed_batch_line t"
+            " JOIN mixed_batch USING (bakery_id, posting) WHERE t.bakery_id = l.bakery_id"
+            " AND t.starter = l.starter AND t.log_entry = l.number LIMIT 1) AS b ON true"
+            " WHERE bakery_id = $1 AND starter = $2"
             " AND ($3 = 0 OR number = $3) AND ($4 = 0 OR number < $4)"
             " ORDER BY number DESC LIMIT nullif($5::bigint, 0)"},
            {"starter_log_add",
@@ -64,6 +70,10 @@ static void take_entry(struct rows *rows, struct pot_entry *entry)
     entry->reverses = row_whole(rows);
     entry->reversed_by = row_whole(rows);
     entry->note = row_text(rows);
+    entry->movement = row_whole(rows);
+    entry->formula = row_text(rows);
+    entry->mixing_date = row_date(rows);
+    entry->batch = row_whole(rows);
 }
 
 bool starter_log_select(struct tx *tx, const char *starter, const struct starter_log_filter *filter,

@@ -32,6 +32,10 @@ STATEMENTS(
      "INSERT INTO stock (bakery_id, ingredient) SELECT $1, code"
      " FROM unnest($2::text[]) AS code ORDER BY code ON CONFLICT DO NOTHING"},
     {"stock_kept", "SELECT ingredient FROM stock WHERE bakery_id = $1 ORDER BY ingredient"},
+    {"unit_is_in_use",
+     "SELECT (EXISTS (SELECT FROM stock WHERE bakery_id = $1 AND ingredient = $2)"
+     " OR EXISTS (SELECT FROM supply WHERE bakery_id = $1 AND ingredient = $2 AND pack IS NOT NULL)"
+     " OR EXISTS (SELECT FROM purchase_order_line WHERE bakery_id = $1 AND ingredient = $2))::int"},
     {"shelves_load", LATER SHELF_COLUMNS
      " LEFT JOIN later USING (lot, place) WHERE p.bakery_id = $1"
      " AND p.ingredient = ANY ($2::text[]) AND p.amount > 0 UNION ALL" SHELF_COLUMNS
@@ -56,7 +60,8 @@ STATEMENTS(
      " WHERE s.bakery_id = $1 AND s.ingredient = d.ingredient"},
     {"moved_select",
      "SELECT m.number, m.posting, m.kind, m.ingredient, m.lot, l.lot_mark, m.place, m.delta,"
-     " l.best_before FROM movement m JOIN lot l ON l.bakery_id = $1 AND l.number = m.lot"
+     " l.best_before, l.received, l.price_micros FROM movement m JOIN lot l ON l.bakery_id = $1 "
+     "AND l.number = m.lot"
      " WHERE m.bakery_id = $1 AND m.posting = ANY ($2::bigint[]) ORDER BY m.posting, m.number"});
 
 /* --- sets of ingredients --- */
@@ -111,6 +116,17 @@ bool stock_kept(struct tx *tx, struct stock_set *set)
     if (!tx_query(tx, "stock_kept", &args, &rows)) return false;
     take_set(&rows, set);
     return true;
+}
+
+bool unit_is_in_use(struct tx *tx, const char *ingredient, bool *in_use)
+{
+    struct args args;
+    int64_t found = 0;
+    args_init(&args, tx);
+    args_text(&args, ingredient);
+    bool asked = tx_query_whole(tx, "unit_is_in_use", &args, &found);
+    *in_use = found != 0;
+    return asked;
 }
 
 /* --- shelves --- */
@@ -223,6 +239,9 @@ static void take_moved(struct rows *rows, struct moved *moved)
     moved->delta = row_whole(rows);
     moved->has_best_before = !row_is_null(rows);
     moved->best_before = row_date(rows);
+    moved->received = row_whole(rows);
+    moved->price.known = !row_is_null(rows);
+    moved->price.micros = row_whole(rows);
 }
 
 bool moved_select(struct tx *tx, const int64_t *postings, size_t posting_count,

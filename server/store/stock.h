@@ -27,6 +27,9 @@ bool stock_begin(struct tx *tx, const struct stock_set *set);
 /* The ingredients of which stock is kept; the set is filled. */
 bool stock_kept(struct tx *tx, struct stock_set *set);
 
+/* Whether amounts of the ingredient are stored: in stock, in its supply, in purchase orders. */
+bool unit_is_in_use(struct tx *tx, const char *ingredient, bool *in_use);
+
 /* The shelves of the set that have anything left, or had on that day or later. available: on the
  * day, after the movement of that number (0: after all of the day's). */
 bool shelves_load(struct tx *tx, const struct stock_set *set, date day, int64_t after,
@@ -53,6 +56,9 @@ struct posting {
 
 /* Sets number, at and by. */
 bool posting_add(struct tx *tx, struct posting *posting);
+
+/* The posting of a feed; *number 0: it took nothing from the stock. */
+bool posting_of_feed(struct tx *tx, const char *starter, int64_t log_entry, int64_t *number);
 
 /* Appends the movements of a posting and brings shelves and stock up to date. The kind is the
  * posting's, or of what it reverses. */
@@ -86,6 +92,8 @@ struct moved {
     int64_t delta;
     bool has_best_before;
     date best_before;
+    int64_t received;   /* of the lot, when it came in */
+    struct money price; /* of all of that */
 };
 
 /* The movements of these postings, by posting (ascending), then number. */

@@ -1,0 +1,16 @@
+/* Counts on the wire. */
+#ifndef MORROWLOAF_API_COUNT_BODY_H
+#define MORROWLOAF_API_COUNT_BODY_H
+
+#include "api/reckon.h"
+#include "store/stock.h"
+#include "json/writer.h"
+
+struct request;
+
+/* One object: what was expected and found, and for owners what the differences are worth: each at
+ * what its lot cost when it came in. */
+bool count_write(struct request *request, struct json_writer *json, const struct day *day,
+                 const struct posting *posting);
+
+#endif

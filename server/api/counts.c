@@ -1,0 +1,195 @@
+/* /counts: what was found, and what that was off the book. */
+#include "api/amount_body.h"
+#include "api/count_body.h"
+#include "api/counting.h"
+#include "api/handlers.h"
+#include "api/limits.h"
+#include "api/number.h"
+#include "api/page.h"
+#include "api/posting_body.h"
+#include "base/arena.h"
+#include "store/lot.h"
+#include "store/supply.h"
+
+#include <inttypes.h>
+#include <string.h>
+
+enum { COUNT_LINES_MAX = 500, PACKS_MOST = 100000 };
+
+struct count_request {
+    struct posting posting;
+    struct counted *lines;
+    size_t count;
+    int64_t *packs; /* of each line, still to be worked out into its amount */
+};
+
+/* --- reading --- */
+
+static void read_counted(struct json_object *line, const struct catalogue *catalogue,
+                         struct counted *counted, int64_t *packs)
+{
+    counted->ingredient = stock_post_ingredient(line, catalogue);
+    counted->lot = json_whole(line, "lot", JSON_OPTIONAL, 1, INT64_MAX, 0);
+    counted->place = json_line(line, "place", JSON_OPTIONAL, PLACE_MAX_CHARACTERS);
+    counted->lot_pointer = json_path(line, "lot");
+    bool packed = json_has(line, "packs");
+    *packs = json_whole(line, "packs", JSON_OPTIONAL, 0, PACKS_MOST, 0);
+    if (counted->ingredient == NOT_FOUND) return;
+    enum ingredient_unit unit = catalogue->ingredients[counted->ingredient].unit;
+    counted->amount = amount_read(line, "", packed ? JSON_OPTIONAL : JSON_REQUIRED, unit, 0);
+    counted->pointer = json_path(line, unit == UNIT_GRAM ? "g" : "pieces");
+}
+
+static bool read_lines(struct json_object *body, const struct catalogue *catalogue,
+                       struct count_request *wanted)
+{
+    struct json_list list;
+    struct json_node item;
+    json_list_member(body, "lines", JSON_REQUIRED, 1, COUNT_LINES_MAX, &list);
+    wanted->lines = arena_array(body->node.arena, list.length, sizeof *wanted->lines);
+    wanted->packs = arena_array(body->node.arena, list.length, sizeof *wanted->packs);
+    if (wanted->lines == NULL || wanted->packs == NULL) return fail_memory(body->node.fails);
+    while (json_list_next(&list, &item)) {
+        struct json_object line;
+        json_object_open(&line, item);
+        read_counted(&line, catalogue, &wanted->lines[wanted->count],
+                     &wanted->packs[wanted->count]);
+        json_object_close(&line);
+        wanted->count++;
+    }
+    return true;
+}
+
+static bool read_count(struct request *request, const struct stock_post *post,
+                       struct count_request *wanted)
+{
+    struct json_node root;
+    struct json_object body;
+    if (!request_json(request, &root)) return false;
+    json_object_open(&body, root);
+    wanted->posting.date = stock_post_date(&body, "date", JSON_OPTIONAL, post->today);
+    wanted->posting.reason = json_text(&body, "note", JSON_OPTIONAL, NOTE_MAX_CHARACTERS);
+    return read_lines(&body, &post->day.catalogue, wanted) && json_object_close(&body);
+}
+
+/* --- sacks and part-sacks --- */
+
+static bool pack_of(struct request *request, const struct counted *line,
+                    const struct supply *supplies, int64_t *pack)
+{
+    struct lot_filter filter = {.number = line->lot, .limit = 1};
+    struct lot *lots;
+    size_t count = 0;
+    if (line->lot > 0 && !lot_select(request->tx, &filter, &lots, &count)) return false;
+    *pack = count > 0 && lots[0].pack > 0 ? lots[0].pack : supplies[line->ingredient].pack;
+    return true;
+}
+
+static bool add_packs(struct request *request, const struct supply *supplies, size_t index,
+                      struct counted *line, int64_t packs)
+{
+    int64_t pack, sacks;
+    const char *path = pointer_member(request->arena,
+                                      pointer_index(request->arena, "/lines", index), "packs");
+    if (packs == 0) return true;
+    if (!pack_of(request, line, supplies, &pack)) return false;
+    if (pack == 0)
+        return fail_add(&request->fails, FAIL_INVALID, path,
+                        "it is not known what a pack of it holds");
+    if (__builtin_mul_overflow(packs, pack, &sacks) || sacks > WEIGHT_MAX)
+        return fail_add(&request->fails, FAIL_INVALID, path, "is more than the book can hold");
+    line->amount += sacks;
+    return true;
+}
+
+static bool add_all_packs(struct request *request, struct stock_post *post,
+                          struct count_request *wanted)
+{
+    const struct supply *supplies = supplies_load(request->tx, &post->day.catalogue,
+                                                  wanted->posting.date);
+    if (supplies == NULL) return false;
+    for (size_t i = 0; i < wanted->count; i++)
+        add_packs(request, supplies, i, &wanted->lines[i], wanted->packs[i]);
+    return !fails_any(&request->fails);
+}
+
+static bool same(const char *a, const char *b)
+{
+    return a == b || (a != NULL && b != NULL && strcmp(a, b) == 0);
+}
+
+/* The same lot in the same place, here and there on the sheet, is counted once. */
+static void join_lines(struct count_request *wanted)
+{
+    size_t kept = 0;
+    for (size_t i = 0; i < wanted->count; i++) {
+        struct counted *line = &wanted->lines[i];
+        size_t k = 0;
+        while (k < kept &&
+               (wanted->lines[k].ingredient != line->ingredient ||
+                wanted->lines[k].lot != line->lot || !same(wanted->lines[k].place, line->place)))
+            k++;
+        if (k < kept)
+            wanted->lines[k].amount += line->amount;
+        else
+            wanted->lines[kept++] = *line;
+    }
+    wanted->count = kept;
+}
+
+/* --- the answers --- */
+
+static bool answer(struct request *request, int status, int64_t number)
+{
+    struct day day;
+    struct posting *posting;
+    if (!day_open(request, &day) || !posting_find(request, number, &posting)) return false;
+    if (posting == NULL || posting->kind != STOCK_COUNTED)
+        return fail_add(&request->fails, FAIL_NOT_FOUND, "", "there is no count %" PRId64, number);
+    if (!count_write(request, reply_json(request, status), &day, posting)) return false;
+    reply_etag(request);
+    return true;
+}
+
+bool post_count(struct request *request)
+{
+    struct stock_post post;
+    struct count_request wanted = {.count = 0};
+    if (!stock_post_open(request, &post) || !read_count(request, &post, &wanted) ||
+        !add_all_packs(request, &post, &wanted))
+        return false;
+    join_lines(&wanted);
+    if (!counting_post(request, &post, &wanted.posting, wanted.lines, wanted.count)) return false;
+    reply_location(request, "/api/v1/counts/%" PRId64, wanted.posting.number);
+    return answer(request, 201, wanted.posting.number);
+}
+
+bool get_count(struct request *request)
+{
+    const char *text = request_param(request, "number");
+    int64_t number = 0;
+    if (!number_parse(text, &number))
+        return fail_add(&request->fails, FAIL_NOT_FOUND, "", "there is no count %s", text);
+    return answer(request, 200, number);
+}
+
+bool list_counts(struct request *request)
+{
+    struct posting_filter filter = {
+        .kind = stock_kinds[STOCK_COUNTED], .from = DATE_FIRST, .to = DATE_LAST};
+    struct day day;
+    struct page page;
+    struct posting *postings;
+    size_t count;
+    if (!page_read_numbered(request, &page, &filter.before) || !day_open(request, &day))
+        return false;
+    filter.limit = page.limit + 1;
+    if (!posting_select(request->tx, &filter, &postings, &count)) return false;
+    struct json_writer *json = page_open(request);
+    for (size_t i = 0; i < count; i++) {
+        if (!page_takes(&page, arena_printf(request->arena, "%" PRId64, postings[i].number))) break;
+        if (!count_write(request, json, &day, &postings[i])) return false;
+    }
+    page_close(request, &page);
+    return true;
+}
