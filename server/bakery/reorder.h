@@ -10,6 +10,7 @@
  * after the next: what comes later does not help until then.
  *
  * Use that the stock runs out of before an order can come is owed: what is ordered makes up for it.
+ * A lot whose best-before passes on the way is counted as usable until it does.
  */
 #ifndef MORROWLOAF_BAKERY_REORDER_H
 #define MORROWLOAF_BAKERY_REORDER_H
