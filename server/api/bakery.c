@@ -28,6 +28,7 @@ static void write_bakery(struct json_writer *json, const struct bakery *bakery)
     json_put_decimal_or_null(json, "small_scale_g", bakery->small_scale_mg, WEIGHT_PLACES,
                              bakery->small_scale_mg > 0);
     json_put_decimal(json, "small_below_g", bakery->small_below_mg, WEIGHT_PLACES);
+    json_put_text(json, "cost_by", cost_bys[bakery->cost_by]);
     json_close(json);
 }
 
@@ -75,6 +76,8 @@ static bool read_bakery(struct request *request, struct bakery *bakery)
     json_clock(&body, "day_starts_at", JSON_OPTIONAL, &bakery->day_starts_at);
     equipment_read(&body, bakery);
     read_scales(&body, bakery);
+    bakery->cost_by = (enum cost_by)json_word(&body, "cost_by", JSON_OPTIONAL, cost_bys,
+                                              COST_BY_PACK);
     json_object_close(&body);
     return !fails_any(&request->fails);
 }

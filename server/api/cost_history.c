@@ -4,9 +4,10 @@
 #include "api/money.h"
 #include "api/price_in_force.h"
 #include "api/price_lists.h"
+#include "api/query.h"
 #include "base/arena.h"
 #include "base/decimal.h"
-#include "store/price.h"
+#include "store/price_book.h"
 #include "store/rates.h"
 
 #include <string.h>
@@ -17,19 +18,12 @@ struct span {
     date from, to;
 };
 
-static bool read_day(struct request *request, const char *name, date *day)
-{
-    const char *text = request_query(request, name);
-    return text == NULL || date_parse(text, day) ||
-           fail_add(&request->fails, FAIL_INVALID, "", "%s must be a day as YYYY-MM-DD", name);
-}
-
 static bool read_span(struct request *request, date today, struct span *span)
 {
     span->to = today;
-    if (!read_day(request, "to", &span->to)) return false;
+    if (!query_date(request, "to", &span->to)) return false;
     span->from = span->to - DAYS_DEFAULT;
-    if (!read_day(request, "from", &span->from)) return false;
+    if (!query_date(request, "from", &span->from)) return false;
     return span->from <= span->to ||
            fail_add(&request->fails, FAIL_INVALID, "", "from must not be after to");
 }
@@ -65,17 +59,17 @@ static void write_reason(struct json_writer *json, const struct cost_day *at,
 }
 
 /* The cost on another date: its prices and rates, the same orders. */
-static bool cost_on(struct request *request, struct cost_day *at, size_t product, date day,
-                    struct product_costing **costing)
+static bool cost_on(struct request *request, struct cost_day *at, struct price_book *book,
+                    size_t product, date day, struct product_costing **costing)
 {
     size_t count;
-    return price_load(request->tx, &at->day.catalogue, day) &&
-           rates_on(request->tx, day, &at->rates) &&
+    return price_book_turn(book, day) && rates_on(request->tx, day, &at->rates) &&
            costing_of(&at->costing, product, costing, &count);
 }
 
 static bool write_point(struct request *request, struct json_writer *json, struct cost_day *at,
-                        const struct price_list *list, size_t product, date day)
+                        struct price_book *book, const struct price_list *list, size_t product,
+                        date day)
 {
     const struct product *sold = &at->day.catalogue.products[product];
     struct product_costing *costing;
@@ -83,7 +77,7 @@ static bool write_point(struct request *request, struct json_writer *json, struc
     struct priced priced;
     struct money nothing_asked = {0};
     int places = at->day.money_places;
-    if (!cost_on(request, at, product, day, &costing) ||
+    if (!cost_on(request, at, book, product, day, &costing) ||
         !price_in_force_of(request, list, sold->code, day, &in_force))
         return false;
     if (!priced_of(&at->day, &in_force, sold, costing, 1, nothing_asked, &priced))
@@ -101,14 +95,14 @@ static bool write_point(struct request *request, struct json_writer *json, struc
 
 /* One point at the beginning and one at every date with a change that matters. */
 static bool write_points(struct request *request, struct json_writer *json, struct cost_day *at,
-                         const struct price_list *list, size_t product, const struct span *span,
-                         const struct price_change *changes, size_t count)
+                         struct price_book *book, const struct price_list *list, size_t product,
+                         const struct span *span, const struct price_change *changes, size_t count)
 {
     date day = span->from;
     size_t next = 0;
     for (int points = 0; points < POINTS_MAX; points++) {
         json_open_object(json, NULL);
-        if (!write_point(request, json, at, list, product, day)) return false;
+        if (!write_point(request, json, at, book, list, product, day)) return false;
         json_open_list(json, "because");
         for (; next < count && changes[next].from <= day; next++)
             if (changes[next].from == day && concerns(at, product, &changes[next]))
@@ -129,13 +123,15 @@ bool get_cost_history(struct request *request)
     struct cost_day at;
     struct span span;
     struct price_list list;
+    struct price_book book;
     struct price_change *changes;
     size_t product, count;
     const char *code = request_param(request, "code");
     if (!price_list_find(request, "", request_query(request, "list"), &list) ||
         !cost_day_of_query(request, &at) || !cost_day_product(request, &at, code, &product) ||
         !read_span(request, today_of(&at.day), &span) ||
-        !price_changes(request->tx, code, list.code, span.from, span.to, &changes, &count))
+        !price_book_open(request->tx, &at.day.catalogue, span.to, &book) ||
+        !price_book_changes(&book, code, list.code, span.from, span.to, &changes, &count))
         return false;
     struct json_writer *json = reply_json(request, 200);
     json_open_object(json, NULL);
@@ -143,7 +139,8 @@ bool get_cost_history(struct request *request)
     json_put_text(json, "name", at.day.catalogue.products[product].name);
     json_put_text(json, "list", list.code);
     json_open_list(json, "points");
-    if (!write_points(request, json, &at, &list, product, &span, changes, count)) return false;
+    if (!write_points(request, json, &at, &book, &list, product, &span, changes, count))
+        return false;
     json_close(json);
     json_close(json);
     reply_etag(request);

@@ -7,7 +7,7 @@
 #include "bakery/opening.h"
 #include "base/decimal.h"
 #include "store/ingredient.h"
-#include "store/price.h"
+#include "store/price_book.h"
 
 static bool open_with_demands(struct request *request, struct day *day, date *bread_day)
 {
@@ -126,7 +126,7 @@ bool get_needs(struct request *request)
     const char *why = request_query(request, "why");
     if (!open_with_demands(request, &day, &bread_day)) return false;
     if (why != NULL) return answer_need_why(request, &day, bread_day, why);
-    if (!price_load(request->tx, &day.catalogue, bread_day) ||
+    if ((show_cost && !price_book_load(request->tx, &day.catalogue, bread_day)) ||
         !needs_of(&day.reckoning, bread_day, day.demands, day.demand_count, &needs))
         return false;
     struct json_writer *json = reply_json(request, 200);
@@ -181,7 +181,7 @@ bool get_cost(struct request *request)
     struct day_cost cost;
     date bread_day;
     if (!open_with_demands(request, &day, &bread_day) ||
-        !price_load(request->tx, &day.catalogue, bread_day) ||
+        !price_book_load(request->tx, &day.catalogue, bread_day) ||
         !day_cost_of(&day.reckoning, bread_day, day.demands, day.demand_count, &cost))
         return false;
     struct json_writer *json = reply_json(request, 200);

@@ -27,6 +27,13 @@ bool query_decimal(struct request *request, const char *name, int places, int64_
 }
 
 /* A plus that was not escaped arrives as a space. */
+bool query_date(struct request *request, const char *name, date *out)
+{
+    const char *text = request_query(request, name);
+    return text == NULL || date_parse(text, out) ||
+           fail_add(&request->fails, FAIL_INVALID, "", "%s must be a day as YYYY-MM-DD", name);
+}
+
 bool query_instant(struct request *request, const char *name, instant *out)
 {
     const char *sent = request_query(request, name);

@@ -12,6 +12,8 @@ struct request;
 /* A decimal number in units of 10^-places from min to max; *out is left alone when absent. */
 bool query_decimal(struct request *request, const char *name, int places, int64_t min, int64_t max,
                    int64_t *out);
+/* A day as YYYY-MM-DD; *out is left alone when absent. */
+bool query_date(struct request *request, const char *name, date *out);
 /* An RFC 3339 instant; *out is left alone when absent. */
 bool query_instant(struct request *request, const char *name, instant *out);
 

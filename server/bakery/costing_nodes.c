@@ -36,7 +36,13 @@ const char *costing_starter_path(const struct costing_run *run, size_t starter)
     return *path;
 }
 
-/* Of the price in force, or where to enter one. */
+static bool comes_from_stock(const struct costing_run *run, size_t ingredient)
+{
+    const struct price *prices = run->reckoning->catalogue->prices;
+    return prices && prices[ingredient].of_stock;
+}
+
+/* Of the price in force, or where to enter one: the pack price, or the lots that it comes from. */
 static const char *price_path(const struct costing_run *run, size_t ingredient)
 {
     const char **path = &run->price_paths[ingredient];
@@ -44,6 +50,8 @@ static const char *price_path(const struct costing_run *run, size_t ingredient)
     const struct price *price = price_of(run->reckoning, ingredient);
     char from[DATE_TEXT_SIZE];
     if (*path) return *path;
+    if (comes_from_stock(run, ingredient))
+        return *path = costing_text(run, "/api/v1/stock/%s", code);
     if (price) date_print(from, price->from);
     *path = price ? costing_text(run, "/api/v1/ingredients/%s/prices/%s", code, from)
                   : costing_text(run, "/api/v1/ingredients/%s/prices", code);

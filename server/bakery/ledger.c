@@ -30,6 +30,21 @@ bool ledger_between(const struct ledger *ledger, struct arena *arena, struct fai
     return true;
 }
 
+static bool value_add(struct ledger_value *sum, const struct ledger_value *more)
+{
+    return ledger_money_add(&sum->fifo, more->fifo, false) &&
+           ledger_money_add(&sum->average, more->average, false);
+}
+
+bool ledger_flow_add(struct ledger_flow *sum, const struct ledger_flow *more, struct fails *fails)
+{
+    return (value_add(&sum->opening, &more->opening) &&
+            value_add(&sum->received, &more->received) && value_add(&sum->used, &more->used) &&
+            value_add(&sum->wasted, &more->wasted) && value_add(&sum->returned, &more->returned) &&
+            value_add(&sum->counted, &more->counted) && value_add(&sum->closing, &more->closing)) ||
+           fail_add(fails, FAIL_INVALID, "", "the amounts are too large to be worked out");
+}
+
 struct ledger_value *ledger_moves(const struct ledger *ledger, struct arena *arena,
                                   struct fails *fails)
 {

@@ -61,7 +61,7 @@ struct ledger_value {
     struct money average;
 };
 
-/* One kind of flow between two dates; amounts and values are never negative, counted may be. */
+/* What happened between two dates; amounts and values are never negative, counted may be. */
 struct ledger_flow {
     struct ledger_value opening;
     struct ledger_value received, used /* mixed, fed, used */, wasted, returned;
@@ -79,6 +79,9 @@ bool ledger_on(const struct ledger *ledger, struct arena *arena, struct fails *f
  * ledger_on() says, so that one month's closing is the next one's opening. */
 bool ledger_between(const struct ledger *ledger, struct arena *arena, struct fails *fails,
                     date first, date last, struct ledger_flow *out);
+
+/* Adds the values of more to those of sum; amounts of different ingredients do not add. */
+bool ledger_flow_add(struct ledger_flow *sum, const struct ledger_flow *more, struct fails *fails);
 
 /* What one movement was worth: of every move, in order, with the sign of its delta; nothing where
  * it was passed over or moved to another place. NULL with a fault on the list. */

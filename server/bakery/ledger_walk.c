@@ -38,7 +38,7 @@ static size_t lot_index(const struct ledger *ledger, int64_t number)
 
 /* --- sums of worth --- */
 
-static bool money_add(struct money *sum, struct money more, bool minus)
+bool ledger_money_add(struct money *sum, struct money more, bool minus)
 {
     sum->known = sum->known && more.known;
     if (!sum->known) {
@@ -53,8 +53,8 @@ static bool value_add(struct ledger_value *sum, const struct ledger_value *more,
 {
     bool fits = minus ? !__builtin_sub_overflow(sum->amount, more->amount, &sum->amount)
                       : !__builtin_add_overflow(sum->amount, more->amount, &sum->amount);
-    return fits && money_add(&sum->fifo, more->fifo, minus) &&
-           money_add(&sum->average, more->average, minus);
+    return fits && ledger_money_add(&sum->fifo, more->fifo, minus) &&
+           ledger_money_add(&sum->average, more->average, minus);
 }
 
 static bool flow_add(struct ledger_flow *flow, enum stock_kind kind,
@@ -114,7 +114,7 @@ static bool come_in(struct ledger_walk *walk, size_t lot, const struct ledger_mo
     if (!lot_worth(of, move->delta, &cost) ||
         __builtin_add_overflow(walk->amount, move->delta, &walk->amount) ||
         !layers_add(&walk->layers, lot, move->date, move->delta, cost) ||
-        !money_add(&walk->average, cost, false))
+        !ledger_money_add(&walk->average, cost, false))
         return too_large(walk);
     note_average(walk, of, was_empty, move->date);
     *worth = (struct ledger_value){move->delta, cost, cost};

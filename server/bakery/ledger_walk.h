@@ -23,6 +23,9 @@ struct ledger_walk {
     struct ledger_value *worths;     /* per move, to be filled; NULL: none */
 };
 
+/* *sum += more, or -=; not known when either is not. False when it does not fit. */
+bool ledger_money_add(struct money *sum, struct money more, bool minus);
+
 /* False with a fault when memory is short. The ledger is borrowed. */
 bool ledger_walk_init(struct ledger_walk *walk, const struct ledger *ledger, struct arena *arena,
                       struct fails *fails);

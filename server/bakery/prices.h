@@ -1,4 +1,4 @@
-/* What an ingredient costs: the pack price in force on the bread day. */
+/* What an ingredient costs on the bread day: the pack price in force, or what the stock cost. */
 #ifndef MORROWLOAF_BAKERY_PRICES_H
 #define MORROWLOAF_BAKERY_PRICES_H
 

@@ -11,20 +11,23 @@
 #include "store/product.h"
 #include "store/rows.h"
 #include "store/starter.h"
+#include "store/words.h"
+
+const char *const cost_bys[] = {"pack", "average", "fifo", NULL};
 
 STATEMENTS(
     bakery_statements,
     {"bakery_get",
      "SELECT name, currency, time_zone, ready_at, day_starts_at, scale_mg,"
      " small_scale_mg, small_below_mg, cold_mg, feed_from, feed_to, room_c, flour_c, tap_c,"
-     " preferment_c, revision FROM bakery WHERE bakery_id = $1"},
+     " preferment_c, cost_by, revision FROM bakery WHERE bakery_id = $1"},
     {"bakery_time_zone", "SELECT time_zone FROM bakery WHERE bakery_id = $1"},
     {"bakery_catalogue_revision", "SELECT catalogue_revision FROM bakery WHERE bakery_id = $1"},
     {"bakery_put",
      "UPDATE bakery SET name = $2, currency = $3, time_zone = $4, ready_at = $5,"
      " day_starts_at = $6, scale_mg = $7, small_scale_mg = $8, small_below_mg = $9,"
      " cold_mg = $10, feed_from = $11, feed_to = $12, room_c = $13, flour_c = $14, tap_c = $15,"
-     " preferment_c = $16,"
+     " preferment_c = $16, cost_by = $17,"
      " revision = nextval('revision_number') WHERE bakery_id = $1 RETURNING revision"},
     {"bakery_lock", "SELECT 1 FROM bakery WHERE bakery_id = $1 FOR NO KEY UPDATE"});
 
@@ -53,6 +56,7 @@ static void take_settings(struct rows *rows, struct bakery *bakery)
     bakery->usual.flour = take_temperature(rows);
     bakery->usual.tap = take_temperature(rows);
     bakery->usual.preferment = take_temperature(rows);
+    bakery->cost_by = (enum cost_by)word_index(cost_bys, row_text(rows));
     bakery->revision = row_whole(rows);
 }
 
@@ -102,6 +106,7 @@ bool bakery_put(struct tx *tx, struct bakery *bakery)
     add_temperature(&args, bakery->usual.flour);
     add_temperature(&args, bakery->usual.tap);
     add_temperature(&args, bakery->usual.preferment);
+    args_text(&args, cost_bys[bakery->cost_by]);
     return tx_query_whole(tx, "bakery_put", &args, &bakery->revision) && equipment_put(tx, bakery);
 }
 

@@ -6,6 +6,8 @@
 
 struct tx;
 
+extern const char *const cost_bys[]; /* words of enum cost_by; ends with NULL */
+
 /* The settings with the mixers; name is NULL until they are entered. */
 bool bakery_get(struct tx *tx, struct bakery *bakery);
 /* Only the name of the time zone; NULL until the settings are entered. */

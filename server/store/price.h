@@ -26,7 +26,8 @@ bool price_delete(struct tx *tx, const char *ingredient, date from);
 bool price_of_other_unit(struct tx *tx, const char *ingredient, enum ingredient_unit unit,
                          bool *found);
 
-/* Fills catalogue->prices with the price in force on that day for every ingredient. */
+/* Fills catalogue->prices with the pack price in force on that day for every ingredient. What an
+ * ingredient costs may be another thing: store/price_book.h. */
 bool price_load(struct tx *tx, struct catalogue *catalogue, date day);
 
 /* A date from which something costs another amount. */
@@ -37,7 +38,7 @@ struct price_change {
     const char *code; /* of the ingredient or the price list; NULL for rates */
 };
 
-/* The changes of the prices of all ingredients, of the rates, and of a product in a list, from
+/* The changes of the pack prices of all ingredients, of the rates, and of a product in a list, from
  * first to last, by date. price_list may be NULL. */
 bool price_changes(struct tx *tx, const char *product, const char *price_list, date first,
                    date last, struct price_change **items, size_t *count);

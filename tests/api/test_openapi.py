@@ -107,7 +107,7 @@ def walk_through_prices(owner):
         assert (owner.put(path, body).status, owner.put(path, body).status) == (201, 200), path
     for path in ("/rates", "/rates/2020-01-01", "/price-lists", "/price-lists/trade", "/price-lists/counter/prices", "/products/bun/pricing",
                  "/price-lists/counter/prices/bun/2020-01-01", f"/products/bun/cost?date={day(1)}", "/products/bun/cost", "/products/country-loaf/cost?why=1",
-                 "/products/bun/price", "/products/bun/price?price=2&pieces=20&list=trade", "/products/bun/cost-history?from=2019-12-31", "/margins",
+                 "/products/bun/price", "/products/bun/price?price=2&pieces=20&list=trade", "/products/bun/cost-history?from=2019-12-31", "/margins", "/stock-values",
                  f"/margins?date={day(1)}", f"/days/{day(1)}/needs?why=water"):
         answer = owner.get(path)
         assert answer.status == 200, path

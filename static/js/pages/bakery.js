@@ -3,7 +3,7 @@ import * as api from '../api.js';
 import { h } from '../dom.js';
 import { Editor } from '../editor.js';
 import { bakingFields } from '../equipment.js';
-import { clock, grams, text } from '../fields.js';
+import { choice, clock, grams, text } from '../fields.js';
 import { loadSession } from '../session.js';
 
 export async function show(view) {
@@ -21,7 +21,7 @@ export async function show(view) {
     after: '#/bakery',
     saved: sessionChanged,
     fields: fields(),
-    initial: { mixers: [], ovens: [], shifts: [], ready_at: '06:30', day_starts_at: '12:00', scale_g: 1 },
+    initial: { mixers: [], ovens: [], shifts: [], ready_at: '06:30', day_starts_at: '12:00', scale_g: 1, cost_by: 'pack' },
   });
   editor.element.append(zones);
   return view.frame('Bakery', 'The bakery', editor.element);
@@ -32,6 +32,12 @@ async function sessionChanged() {
   await loadSession();
   document.dispatchEvent(new Event('session-changed'));
 }
+
+const COST_BY = [
+  ['pack', 'Pack price'],
+  ['average', 'Moving average'],
+  ['fifo', 'First in, first out'],
+];
 
 function fields() {
   return [
@@ -47,6 +53,13 @@ function fields() {
     grams({ name: 'scale_g', label: 'Division of the scale', hint: 'What it shows changes by this' }),
     grams({ name: 'small_scale_g', label: 'Division of the small scale', hint: 'Empty: there is none' }),
     grams({ name: 'small_below_g', label: 'The small scale weighs what is lighter than' }),
+    choice({
+      name: 'cost_by',
+      label: 'Ingredients cost',
+      required: true,
+      choices: COST_BY,
+      hint: 'What products are costed with. The last two go by what was received; what never was has its pack price',
+    }),
     ...bakingFields(),
   ];
 }
