@@ -9,7 +9,7 @@ const HIGH = 250;
 const TOP = 34;
 const BOTTOM = 30;
 
-function svg(name, attributes = {}, ...children) {
+export function svg(name, attributes = {}, ...children) {
   const element = document.createElementNS('http://www.w3.org/2000/svg', name);
   for (const [attribute, value] of Object.entries(attributes))
     if (value !== null) element.setAttribute(attribute, value);
@@ -18,7 +18,7 @@ function svg(name, attributes = {}, ...children) {
 }
 
 /* 1, 2 or 5 times a power of ten, at least `least`. */
-function roundStep(least) {
+export function roundStep(least) {
   const power = 10 ** Math.floor(Math.log10(least));
   return [1, 2, 5, 10].map((times) => times * power).find((step) => step >= least * 0.999);
 }

@@ -1,5 +1,6 @@
 /* Where the page begins: routes, signing in, the frame. */
 import { onSignedOut } from './api.js';
+import { startQueue } from './batch-queue.js';
 import { forgetDrafts } from './drafts.js';
 import { leaveQuietly, here, setRoutes, show, startRouter } from './router.js';
 import { loadSession, session, signOut } from './session.js';
@@ -41,14 +42,18 @@ const routes = [
   ...book('ingredients', 'baker'),
   ...book('people', 'owner'),
   route('/stock', 'baker', () => import('./pages/stock.js')),
-  route(`/stock/\\+use(?:/${DATE})?`, 'baker', () => import('./pages/stock-use.js')),
+  route(`/stock/\\+on/${DATE}`, 'baker', () => import('./pages/stock.js')),
+  route('/stock/\\+use', 'baker', () => import('./pages/stock-use.js')),
   route('/stock/\\+values(?:/(\\d{4}-\\d{2}))?', 'owner', () => import('./pages/stock-values.js')),
   route(`/stock/${NAME}`, 'baker', () => import('./pages/stock-item.js')),
-  route('/goods-in(?:/(\\d+))?', 'baker', () => import('./pages/goods-in.js')),
-  route('/count(?:/(\\d+))?', 'baker', () => import('./pages/count.js')),
+  route('/goods-in', 'baker', () => import('./pages/goods-in.js')),
+  route('/goods-in/(\\d+)', 'baker', () => import('./pages/delivery.js')),
+  route('/count', 'baker', () => import('./pages/count.js')),
+  route('/count/(\\d+)', 'baker', () => import('./pages/count-result.js')),
   route('/ordering', 'baker', () => import('./pages/ordering.js')),
   route('/ordering/(\\d+)', 'baker', () => import('./pages/purchase-order.js')),
   route('/trace(?:/(\\d+))?', 'baker', () => import('./pages/trace.js')),
+  route(`/trace/day/${DATE}`, 'baker', () => import('./pages/trace-day.js')),
   route('/prices', 'owner', () => import('./pages/prices.js')),
   route(`/prices/${NAME}`, 'owner', () => import('./pages/price.js')),
   ...book('price-lists', 'owner'),
@@ -90,6 +95,7 @@ async function enter() {
   drawShell();
   startRouter();
   onSignedOut(() => signInAgain(drawShell));
+  startQueue();
   if (here() === '#/' || (session().bakery === null && session().role === 'owner')) {
     history.replaceState(null, '', firstPage());
   }

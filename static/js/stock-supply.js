@@ -1,0 +1,62 @@
+/* How an ingredient is ordered: from whom, in which packs, how safe its stock is to be, where it stands. */
+import { h } from './dom.js';
+import * as api from './api.js';
+import { choice, percent, text } from './fields.js';
+import { Form } from './form.js';
+import { toWire } from './goods-in-amounts.js';
+import { tell } from './messages.js';
+import { amountField, amountOf, unitOf } from './stock-words.js';
+
+export class Supply {
+  /* changed(): called when it was saved; resolves when the page is up to date. */
+  constructor(view, item, { changed }) {
+    this.view = view;
+    this.path = `/ingredients/${item.ingredient}/supply`;
+    this.unit = unitOf(item);
+    this.changed = changed;
+    this.body = h('div', {});
+    this.element = h('details', { class: 'panel stock-supply' }, h('summary', {}, 'How it is ordered'), this.body);
+    this.element.addEventListener('toggle', () => {
+      if (this.element.open && !this.form) this.#load();
+    });
+  }
+
+  get dirty() {
+    return this.form?.changed === true;
+  }
+
+  async #load() {
+    const [stored, suppliers] = await Promise.all([api.get(this.path, this.view), api.list('/suppliers', this.view)]);
+    this.stored = stored;
+    const pack = this.unit === 'g' ? 'pack_g' : 'pack_pieces';
+    this.form = new Form(
+      [
+        choice({ name: 'supplier', label: 'Supplier', choices: suppliers.map((one) => [one.code, one.name]) }),
+        amountField({ name: pack, label: 'Pack', hint: this.unit === 'g' ? 'In grams, or with “kg” behind it' : null }, this.unit),
+        percent({
+          name: 'service_pct',
+          label: 'How sure it is to last until the next delivery',
+          hint: 'Of a hundred times, so often there is enough. The surer, the more is kept in store: 95 is usual',
+        }),
+        text({ name: 'place', label: 'Where it stands', max: 60, hint: 'Goods in are put there when no other place is told' }),
+      ],
+      { submit: 'Save how it is ordered', onsubmit: (body) => this.#save(body, pack) },
+    );
+    this.#write(stored.body, pack);
+    this.body.replaceChildren(this.form.element);
+  }
+
+  #write(body, pack) {
+    const value = amountOf({ ...body, unit: this.unit }, 'pack');
+    this.form.write({ ...body, [pack]: value });
+  }
+
+  async #save(body, pack) {
+    const packed = body[pack] === undefined ? body : { ...body, [pack]: toWire(body[pack], this.unit) };
+    await api.put(this.path, packed, api.unlessChanged(this.stored));
+    this.stored = await api.get(this.path, this.view);
+    this.#write(this.stored.body, pack);
+    await this.changed();
+    tell('good', 'Saved how it is ordered.');
+  }
+}
