@@ -36,14 +36,27 @@ static int64_t expected_of(const struct stock_post *post, const struct counted *
     return sum;
 }
 
-/* What was moved, on the shelves in memory. */
-static void move_shelves(struct stock_post *post, const struct stock_move *moves, size_t count)
+static struct shelf *find_shelf(const struct stock_post *post, const struct stock_move *move)
 {
-    for (size_t i = 0; i < count; i++)
-        for (size_t k = 0; k < post->shelf_count; k++)
-            if (post->shelves[k].lot == moves[i].lot &&
-                strcmp(post->shelves[k].place, moves[i].place) == 0)
-                post->shelves[k].on_day += moves[i].delta;
+    for (size_t i = 0; i < post->shelf_count; i++)
+        if (post->shelves[i].lot == move->lot && strcmp(post->shelves[i].place, move->place) == 0)
+            return &post->shelves[i];
+    return NULL;
+}
+
+/* What was found or missed, on the shelves in memory, which have room for one more a count. What is
+ * missed is no longer available since it was taken. */
+static void move_shelf(struct stock_post *post, const struct stock_move *move)
+{
+    struct shelf *shelf = find_shelf(post, move);
+    if (shelf == NULL) {
+        shelf = &post->shelves[post->shelf_count++];
+        *shelf = (struct shelf){
+            .ingredient = move->ingredient, .lot = move->lot, .place = move->place};
+        shelf->received_on = DATE_FIRST; /* it was there, as was just found */
+    }
+    shelf->on_day += move->delta;
+    if (move->delta > 0) shelf->available += move->delta;
 }
 
 /* --- less than that --- */
@@ -62,21 +75,24 @@ static bool post_short(struct counting *counting, const struct counted *counted,
     if (!stock_post_take(counting->request, post, counting->posting->date, true, &take, 1, &moves,
                          &count))
         return false;
-    move_shelves(post, moves, count);
+    for (size_t i = 0; i < count; i++)
+        move_shelf(post, &moves[i]);
     return moves_add(counting->request->tx, counting->posting, STOCK_COUNTED, &post->day.catalogue,
                      moves, count);
 }
 
 /* --- more than that --- */
 
-/* Where there is most of a lot (lot 0: of the newest). */
-static const struct shelf *fullest_shelf(const struct stock_post *post,
-                                         const struct counted *counted, int64_t lot)
+/* Where there is most of a lot (lot 0: of the newest that had come in). */
+static const struct shelf *fullest_shelf(const struct stock_post *post, date day,
+                                         const struct counted *counted)
 {
     const struct shelf *best = NULL;
     for (size_t i = 0; i < post->shelf_count; i++) {
         const struct shelf *shelf = &post->shelves[i];
-        if (shelf->ingredient != counted->ingredient || (lot != 0 && shelf->lot != lot)) continue;
+        if (shelf->ingredient != counted->ingredient || shelf->received_on > day ||
+            (counted->lot != 0 && shelf->lot != counted->lot))
+            continue;
         if (best == NULL || shelf->lot > best->lot ||
             (shelf->lot == best->lot && shelf->on_day > best->on_day))
             best = shelf;
@@ -103,12 +119,14 @@ static bool add_first_lot(struct counting *counting, size_t ingredient, int64_t 
     return true;
 }
 
-/* The newest lot of the ingredient, also when nothing is left of it. */
+/* The newest lot of the ingredient that had come in, also when nothing is left of it. */
 static bool newest_lot(struct counting *counting, const struct counted *counted, int64_t more,
                        int64_t *number)
 {
     struct lot_filter filter = {
         .ingredient = counting->post->day.catalogue.ingredients[counted->ingredient].code,
+        .standing = true,
+        .by = counting->posting->date,
         .limit = 1};
     struct lot *lots;
     size_t count;
@@ -121,7 +139,7 @@ static bool newest_lot(struct counting *counting, const struct counted *counted,
 static bool post_over(struct counting *counting, const struct counted *counted, int64_t more)
 {
     struct stock_post *post = counting->post;
-    const struct shelf *shelf = fullest_shelf(post, counted, counted->lot);
+    const struct shelf *shelf = fullest_shelf(post, counting->posting->date, counted);
     struct stock_move move = {
         .ingredient = counted->ingredient, .lot = counted->lot, .delta = more};
     if (move.lot == 0 && shelf != NULL) move.lot = shelf->lot;
@@ -129,7 +147,7 @@ static bool post_over(struct counting *counting, const struct counted *counted, 
     move.place = counted->place != NULL ? counted->place
                  : shelf != NULL        ? shelf->place
                                         : counting->supplies[counted->ingredient].place;
-    move_shelves(post, &move, 1);
+    move_shelf(post, &move);
     return moves_add(counting->request->tx, counting->posting, STOCK_COUNTED, &post->day.catalogue,
                      &move, 1);
 }
@@ -138,7 +156,8 @@ static bool post_over(struct counting *counting, const struct counted *counted, 
 
 static bool check_lot(struct counting *counting, const struct counted *counted)
 {
-    struct lot_filter filter = {.number = counted->lot, .limit = 1};
+    struct lot_filter filter = {
+        .number = counted->lot, .standing = true, .by = counting->posting->date, .limit = 1};
     struct fails *fails = &counting->request->fails;
     struct lot *lots;
     size_t count;
@@ -146,12 +165,10 @@ static bool check_lot(struct counting *counting, const struct counted *counted)
     if (!lot_select(counting->request->tx, &filter, &lots, &count)) return false;
     const char *code = counting->post->day.catalogue.ingredients[counted->ingredient].code;
     if (count == 0)
-        return fail_add(fails, FAIL_INVALID, counted->lot_pointer, "there is no such lot");
-    if (strcmp(lots[0].ingredient, code) != 0)
         return fail_add(fails, FAIL_INVALID, counted->lot_pointer,
-                        "is a lot of another ingredient");
-    return lots[0].received_on <= counting->posting->date ||
-           fail_add(fails, FAIL_INVALID, counted->lot_pointer, "came in later than that day");
+                        "is no lot that had come in by that day");
+    return strcmp(lots[0].ingredient, code) == 0 ||
+           fail_add(fails, FAIL_INVALID, counted->lot_pointer, "is a lot of another ingredient");
 }
 
 static bool post_one(struct counting *counting, struct counted *counted)
@@ -178,6 +195,16 @@ static bool keep_lines(struct counting *counting, const struct counted *counts, 
     return count_lines_add(request->tx, counting->posting->number, lines, count);
 }
 
+/* Each count can find a lot where there was none. */
+static bool make_room(struct request *request, struct stock_post *post, size_t count)
+{
+    struct shelf *shelves = arena_array(request->arena, post->shelf_count + count, sizeof *shelves);
+    if (shelves == NULL) return fail_memory(&request->fails);
+    memcpy(shelves, post->shelves, post->shelf_count * sizeof *shelves);
+    post->shelves = shelves;
+    return true;
+}
+
 bool counting_post(struct request *request, struct stock_post *post, struct posting *posting,
                    struct counted *counts, size_t count)
 {
@@ -190,7 +217,7 @@ bool counting_post(struct request *request, struct stock_post *post, struct post
     counting.supplies = supplies_load(request->tx, catalogue, posting->date);
     if (counting.supplies == NULL || !price_load(request->tx, catalogue, posting->date) ||
         !stock_post_begin(request, post) || !stock_post_hold(request, post, posting->date, 0) ||
-        !posting_add(request->tx, posting))
+        !make_room(request, post, count) || !posting_add(request->tx, posting))
         return false;
     for (size_t i = 0; i < count; i++)
         right = post_one(&counting, &counts[i]) && right;

@@ -104,6 +104,24 @@ static bool not_kept(struct request *request, const struct stock_post *post, siz
                     post->day.catalogue.ingredients[ingredient].name);
 }
 
+/* Of what place a lot is moved when none is told: the only one. */
+static bool find_place(struct request *request, const struct stock_post *post,
+                       struct movement *movement)
+{
+    struct stock_take *take = &movement->take;
+    if (movement->posting.kind != STOCK_MOVED || take->place != NULL) return true;
+    for (size_t i = 0; i < post->shelf_count; i++) {
+        const struct shelf *shelf = &post->shelves[i];
+        if (shelf->lot != take->lot || shelf->available == 0) continue;
+        if (take->place != NULL)
+            return fail_add(&request->fails, FAIL_INVALID, "/place",
+                            "the lot stands in several places: say from which");
+        take->place = shelf->place;
+    }
+    return take->place == NULL || strcmp(take->place, movement->to) != 0 ||
+           fail_add(&request->fails, FAIL_INVALID, "/to", "is where it stands");
+}
+
 static bool post_taking(struct request *request, struct stock_post *post, struct movement *movement)
 {
     struct posting *posting = &movement->posting;
@@ -113,7 +131,8 @@ static bool post_taking(struct request *request, struct stock_post *post, struct
     if (!stock_post_hold(request, post, posting->date, 0)) return false;
     if (!post->set.in[movement->take.ingredient])
         return not_kept(request, post, movement->take.ingredient);
-    return stock_post_take(request, post, posting->date, posting->kind != STOCK_USED,
+    return find_place(request, post, movement) &&
+           stock_post_take(request, post, posting->date, posting->kind != STOCK_USED,
                            &movement->take, 1, &moves, &count) &&
            (posting->kind != STOCK_MOVED || add_arrivals(request, movement, &moves, &count)) &&
            posting_add(request->tx, posting) &&
@@ -189,19 +208,26 @@ static bool query_lot(struct request *request, int64_t *lot)
            fail_add(&request->fails, FAIL_INVALID, "", "lot must be the number of a lot");
 }
 
+static bool query_kind(struct request *request, const char **kind)
+{
+    *kind = request_query(request, "kind");
+    for (size_t i = 0; stock_kinds[i] != NULL; i++)
+        if (*kind == NULL || strcmp(*kind, stock_kinds[i]) == 0) return true;
+    return fail_add(&request->fails, FAIL_INVALID, "", "kind is none that a movement can have");
+}
+
 bool list_movements(struct request *request)
 {
-    struct posting_filter filter = {.kind = request_query(request, "kind"),
-                                    .ingredient = request_query(request, "ingredient"),
-                                    .from = DATE_FIRST,
-                                    .to = DATE_LAST};
+    struct posting_filter filter = {
+        .ingredient = request_query(request, "ingredient"), .from = DATE_FIRST, .to = DATE_LAST};
     struct day day;
     struct page page;
     struct posting *postings;
     size_t count, shown = 0;
     if (!page_read_numbered(request, &page, &filter.before) ||
         !query_day(request, "from", &filter.from) || !query_day(request, "to", &filter.to) ||
-        !query_lot(request, &filter.lot) || !day_open(request, &day))
+        !query_lot(request, &filter.lot) || !query_kind(request, &filter.kind) ||
+        !day_open(request, &day))
         return false;
     filter.limit = page.limit + 1;
     if (!posting_select(request->tx, &filter, &postings, &count)) return false;

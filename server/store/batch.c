@@ -14,9 +14,12 @@ STATEMENTS(
     batch_statements,
     {"batch_claim",
      "INSERT INTO mixed_batch (bakery_id, posting, mixing_date, formula, batch, attempt, mixed_at,"
-     " dough_mg) SELECT $1, $2, $3, $4, $5, count(*) + 1, to_timestamp($6::bigint), $7"
-     " FROM mixed_batch b WHERE b.bakery_id = $1 AND b.mixing_date = $3 AND b.formula = $4"
-     " AND b.batch = $5 HAVING bool_and(NOT" NOT_REVERSED ") IS NOT FALSE RETURNING attempt"},
+     " dough_mg) SELECT $1, $2, $3::date, $4::text, $5::integer, count(*) + 1,"
+     " to_timestamp($6::bigint), $7"
+     " FROM mixed_batch b WHERE b.bakery_id = $1 AND b.mixing_date = $3::date AND b.formula = "
+     "$4::text"
+     " AND b.batch = $5::integer HAVING bool_and(NOT" NOT_REVERSED
+     ") IS NOT FALSE RETURNING attempt"},
     {"batch_add_lines",
      "INSERT INTO mixed_batch_line (bakery_id, posting, position, ingredient, starter, part, mg,"
      " log_entry, part_mixing_date) SELECT $1, $2, n, ingredient, starter, part, mg, log_entry,"

@@ -25,7 +25,9 @@ STATEMENTS(
      "= ANY ($3))"
      " AND ($4 = 0 OR l.number < $4) AND ($5::text IS NULL OR l.ingredient = $5)"
      " AND ($6::text IS NULL OR l.supplier = $6) AND ($7::text IS NULL OR l.lot_mark = $7)"
-     " AND (NOT $8 OR w.amount > 0) ORDER BY l.number DESC LIMIT nullif($9::bigint, 0)"},
+     " AND (NOT $8 OR w.amount > 0) AND ($9::date IS NULL OR (l.received_on <= $9 AND NOT EXISTS"
+     " (SELECT FROM posting r WHERE r.bakery_id = $1 AND r.reverses = l.posting)))"
+     " ORDER BY l.number DESC LIMIT nullif($10::bigint, 0)"},
     {"lot_places",
      "SELECT lot, place, amount FROM lot_place WHERE bakery_id = $1"
      " AND lot = ANY ($2::bigint[]) AND amount > 0 ORDER BY lot DESC, place"},
@@ -138,6 +140,7 @@ bool lot_select(struct tx *tx, const struct lot_filter *filter, struct lot **ite
     args_text(&args, filter->supplier);
     args_text(&args, filter->lot_mark);
     args_bool(&args, filter->left);
+    args_date_or_null(&args, filter->by, filter->standing);
     args_whole(&args, filter->limit);
     if (!tx_query(tx, "lot_select", &args, &rows)) return false;
     *items = rows_room(tx, &rows, sizeof **items, count);

@@ -47,7 +47,9 @@ struct lot_filter {
     const char *supplier;   /* NULL: any */
     const char *lot_mark;   /* NULL: any */
     bool left;              /* only those of which anything is left */
-    int64_t limit;          /* 0: all */
+    bool standing;          /* only those that came in by a day, by what was not taken back */
+    date by;
+    int64_t limit; /* 0: all */
 };
 
 /* Lots with the places where something is left, the newest first. */
