@@ -47,7 +47,7 @@ STATEMENTS(
      " FROM unnest($2::text[], $3::bigint[], $4::text[], $5::bigint[])"
      " AS m (ingredient, lot, place, delta) WHERE delta > 0"
      " ORDER BY lot, place ON CONFLICT DO NOTHING"},
-    {"moves_add",
+    {"movements_add",
      "WITH m AS MATERIALIZED (SELECT * FROM unnest($2::text[], $3::bigint[], $4::text[],"
      " $5::bigint[], $6::bigint[]) WITH ORDINALITY AS m (ingredient, lot, place, delta, reverses,"
      " n)), added AS (INSERT INTO movement (bakery_id, posting, kind, date, ingredient, lot, place,"
@@ -224,7 +224,7 @@ bool moves_add(struct tx *tx, const struct posting *posting, enum stock_kind kin
     args_whole(&args, posting->number);
     args_text(&args, stock_kinds[kind]);
     args_date(&args, posting->date);
-    return tx_execute(tx, "moves_add", &args, NULL);
+    return tx_execute(tx, "movements_add", &args, NULL);
 }
 
 static void take_moved(struct rows *rows, struct moved *moved)
