@@ -5,13 +5,54 @@
 #include "bakery/offer.h"
 #include "base/arena.h"
 #include "base/decimal.h"
+#include "store/demand.h"
+#include "store/purchase_order.h"
+#include "store/stock_use.h"
 
 struct offer_day {
     struct day day;
     struct offer_world world; /* points into day: do not copy */
 };
 
-static bool load(struct request *request, date bread_day, struct offer_day *out)
+static bool load_awaited(struct request *request, const struct day *day, struct offer_store *store)
+{
+    struct awaited *items;
+    size_t count;
+    if (!awaited_load(request->tx, &day->catalogue, &items, &count)) return false;
+    struct offer_awaited *awaited = arena_array(request->arena, count, sizeof *awaited);
+    if (awaited == NULL) return fail_memory(&request->fails);
+    for (size_t i = 0; i < count; i++)
+        awaited[i] = (struct offer_awaited){items[i].ingredient, items[i].due, items[i].amount};
+    store->awaited = awaited;
+    store->awaited_count = count;
+    return true;
+}
+
+/* Where no stock is kept nothing more is asked. */
+static bool load_store(struct request *request, date bread_day, instant now, const struct day *day,
+                       struct offer_store *store)
+{
+    const struct catalogue *catalogue = &day->catalogue;
+    struct offer_stock *stock;
+    struct posted_batch *posted;
+    struct demand *demands;
+    date first, last;
+    if (!offer_stock_load(request->tx, catalogue, today_of(day), &stock, &store->stock_count))
+        return false;
+    if (store->stock_count == 0) return true;
+    offer_store_horizon(&day->reckoning, now, bread_day, stock, store->stock_count, &first, &last);
+    if (!load_awaited(request, day, store) ||
+        !posted_batches_load(request->tx, catalogue, working_day(&day->reckoning, now), &posted,
+                             &store->posted_count) ||
+        !demand_load(request->tx, catalogue, first, last, &demands, &store->demand_count))
+        return false;
+    store->stock = stock;
+    store->posted = posted;
+    store->demands = demands;
+    return true;
+}
+
+static bool load(struct request *request, date bread_day, bool store, struct offer_day *out)
 {
     struct day *day = &out->day;
     date first, last;
@@ -25,7 +66,7 @@ static bool load(struct request *request, date bread_day, struct offer_day *out)
                                       .demands = day->demands,
                                       .demand_count = day->demand_count,
                                       .pots = pots};
-    return true;
+    return !store || load_store(request, bread_day, now, day, &out->world.store);
 }
 
 /* --- can we take it? --- */
@@ -57,6 +98,8 @@ static const char *reason_text(struct arena *arena, const struct day *day,
         text_addf(&text, ": %s", catalogue->formulas[reason->formula].name);
     if (reason->starter != NOT_FOUND)
         text_addf(&text, ": %s", catalogue->starters[reason->starter].name);
+    if (reason->ingredient != NOT_FOUND)
+        text_addf(&text, ": %s", catalogue->ingredients[reason->ingredient].name);
     return text_ok(&text) ? text.data : reason->text;
 }
 
@@ -71,6 +114,8 @@ static void write_reason(struct json_writer *json, const struct day *day,
         json_put_text(json, "formula", catalogue->formulas[reason->formula].code);
     if (reason->starter != NOT_FOUND)
         json_put_text(json, "starter", catalogue->starters[reason->starter].code);
+    if (reason->ingredient != NOT_FOUND)
+        json_put_text(json, "ingredient", catalogue->ingredients[reason->ingredient].code);
     if (reason->mixer != NULL) json_put_text(json, "mixer", reason->mixer->code);
     if (reason->oven != NULL) json_put_text(json, "oven", reason->oven->code);
     if (reason->short_mg > 0) json_put_decimal(json, "short_g", reason->short_mg, WEIGHT_PLACES);
@@ -86,7 +131,7 @@ bool post_offer(struct request *request)
     struct offer offer;
     size_t product;
     int64_t pieces;
-    if (!request_date(request, "date", &bread_day) || !load(request, bread_day, &at) ||
+    if (!request_date(request, "date", &bread_day) || !load(request, bread_day, true, &at) ||
         !read_question(request, &at.day.catalogue, &product, &pieces) ||
         !offer_of(&at.world, bread_day, product, pieces, &offer))
         return false;
@@ -132,7 +177,8 @@ bool get_last_orders(struct request *request)
 {
     date bread_day;
     struct offer_day at;
-    if (!request_date(request, "date", &bread_day) || !load(request, bread_day, &at)) return false;
+    if (!request_date(request, "date", &bread_day) || !load(request, bread_day, false, &at))
+        return false;
     size_t count = at.day.catalogue.product_count;
     struct last_order *last = arena_array(request->arena, count, sizeof *last);
     if (last == NULL) return fail_memory(&request->fails);

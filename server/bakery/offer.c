@@ -98,6 +98,7 @@ static const struct offer_check checks[] = {
     {"mix-begun", "its mix has begun", mix_begun},
     {"mixer-full", "the mixer has no time left for it", offer_mixer_full},
     {"batch-small", "the batch is too small for the mixer", batch_small},
+    {"flour-short", "there is not enough", offer_flour_short},
     {"starter-short", "not enough starter can be ripe in time", offer_starter_short},
     {"oven-full", "the oven is full", offer_oven_full},
     {"cold-full", "the cold space is full", offer_cold_full},
@@ -107,7 +108,8 @@ static const struct offer_check checks[] = {
 static bool ask_check(struct offer_case *offer, const struct offer_check *check,
                       struct offer_view *trial, struct offer_reason *reason, bool *binds)
 {
-    *reason = (struct offer_reason){.formula = NOT_FOUND, .starter = NOT_FOUND};
+    *reason = (struct offer_reason){
+        .formula = NOT_FOUND, .starter = NOT_FOUND, .ingredient = NOT_FOUND};
     *binds = false;
     if (!check->check(offer, trial, reason, binds)) return false;
     if (!*binds) return true;

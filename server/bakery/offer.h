@@ -1,14 +1,42 @@
 /* "Can we take it?": whether more pieces of a product can still be made for a bread day, what binds
  * when they cannot, and until when they can be ordered.
  *
- * The reasons are one table in offer.c: what else can bind (flour, ...) is added there as one more
- * row, a code and a function.
+ * The reasons are one table in offer.c: what else can bind is added there as one more row, a code
+ * and a function.
  */
 #ifndef MORROWLOAF_BAKERY_OFFER_H
 #define MORROWLOAF_BAKERY_OFFER_H
 
 #include "bakery/starter_plan.h"
+#include "bakery/stock_plan.h"
 #include "bakery/timetable.h"
+
+/* What there is of an ingredient of which stock is kept. */
+struct offer_stock {
+    size_t ingredient;
+    int64_t usable; /* neither held nor expired */
+    bool orderable; /* it is known when more would come that is ordered now: */
+    date more_on;   /* then, and nothing is short from that day on */
+};
+
+/* What was ordered of an ingredient and has not come. */
+struct offer_awaited {
+    size_t ingredient;
+    date due;
+    int64_t amount;
+};
+
+/* What of the store matters. stock_count 0: no stock is kept, and nothing is short. */
+struct offer_store {
+    const struct offer_stock *stock;
+    size_t stock_count;
+    const struct offer_awaited *awaited;
+    size_t awaited_count;
+    const struct posted_batch *posted; /* of today's working day and later */
+    size_t posted_count;
+    const struct demand *demands; /* of offer_store_horizon() */
+    size_t demand_count;
+};
 
 /* What is known of the bakery at this moment. */
 struct offer_world {
@@ -18,19 +46,21 @@ struct offer_world {
     size_t demand_count;
     const struct pot_state *pots; /* one per starter of the catalogue; entries 0: its log is not
                                      kept, and it binds nothing */
+    struct offer_store store;
 };
 
 /* What binds. Only the figures that the reason has are set, the others are 0 or NULL. */
 struct offer_reason {
-    const char *code; /* "mix-begun", "mixer-full", "batch-small", "starter-short", "oven-full",
-                         "cold-full", "hands-short"; NULL: nothing binds */
+    const char *code; /* "mix-begun", "mixer-full", "batch-small", "flour-short", "starter-short",
+                         "oven-full", "cold-full", "hands-short"; NULL: nothing binds */
     const char
         *text; /* the same in a few words, from the same row of the table: "the mixer is full" */
-    size_t formula; /* the dough or preferment; NOT_FOUND: none */
-    size_t starter; /* NOT_FOUND: none */
+    size_t formula;    /* the dough or preferment; NOT_FOUND: none */
+    size_t starter;    /* NOT_FOUND: none */
+    size_t ingredient; /* NOT_FOUND: none */
     const struct mixer *mixer;
     const struct oven *oven;
-    int64_t short_mg;      /* of starter, or under the mixer's least */
+    int64_t short_mg;      /* of the ingredient, of starter, or under the mixer's least */
     int64_t short_minutes; /* how late the bread would be, or minutes of hands missing */
     instant at;            /* when the mix began, or the starter is needed */
 };
@@ -46,6 +76,12 @@ struct offer {
 /* The bread days whose orders matter. */
 void offer_horizon(const struct reckoning *reckoning, instant now, date bread_day, date *first,
                    date *last);
+
+/* The bread days whose orders take of the same stock: those that are mixed from today's working day
+ * on, until the last night of the bread day or until more can come. */
+void offer_store_horizon(const struct reckoning *reckoning, instant now, date bread_day,
+                         const struct offer_stock *stock, size_t stock_count, date *first,
+                         date *last);
 
 /* The reasons are asked in the order of the table; the first that binds is told. Only what the
  * added pieces make worse binds: a night that is too full already refuses no bread that it does not

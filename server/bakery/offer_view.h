@@ -49,6 +49,13 @@ struct offer_view {
     size_t *taking_counts;
 };
 
+/* What mixes take from the first working day on, in grams: rows by day of the catalogue's
+ * ingredients and starters. */
+struct offer_uses {
+    fixed *lines;
+    fixed *starters;
+};
+
 /* An offer for a bread day being looked at. */
 struct offer_case {
     const struct offer_world *world;
@@ -57,6 +64,7 @@ struct offer_case {
     struct offer_view before;       /* the orders as they are */
     struct starter_taking **borne;  /* per starter: what of the takings before can be met, and */
     struct offer_feeding *feedings; /* how; NULL: not asked for yet */
+    struct offer_uses uses;         /* of the orders as they are; lines NULL: not asked for yet */
 };
 
 /* The nights on which something for the bread day can be mixed. */
@@ -122,6 +130,8 @@ bool offer_mixer_full(struct offer_case *offer, struct offer_view *trial,
                       struct offer_reason *reason, bool *binds);
 bool offer_starter_short(struct offer_case *offer, struct offer_view *trial,
                          struct offer_reason *reason, bool *binds);
+bool offer_flour_short(struct offer_case *offer, struct offer_view *trial,
+                       struct offer_reason *reason, bool *binds);
 bool offer_oven_full(struct offer_case *offer, struct offer_view *trial,
                      struct offer_reason *reason, bool *binds);
 bool offer_cold_full(struct offer_case *offer, struct offer_view *trial,

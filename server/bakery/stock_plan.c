@@ -2,6 +2,7 @@
 #include "bakery/stock_plan.h"
 
 #include "bakery/amount.h"
+#include "base/fail.h"
 
 enum { DAYS_PER_WEEK = 7 };
 
@@ -64,6 +65,7 @@ static bool list_of_day(const struct stock_plan *plan, date day, struct mixing_l
     size_t count;
     const struct demand *demands = demands_for(plan, day, &count);
     *list = (struct mixing_list){.mixing_date = day};
+    if (fails_any(plan->reckoning->fails)) return false; /* of the horizon */
     return count == 0 || mixing_list_of(plan->reckoning, day, demands, count, list);
 }
 

@@ -114,6 +114,7 @@ function possibleWords(most, other) {
 const FIGURES = {
   'mix-begun': ({ at }) => at && `at ${whenWords(at)}`,
   'batch-small': (reason) => reason.short_g && `${weight(reason)} less than it takes`,
+  'flour-short': (reason) => reason.short_g && `${weight(reason)} short`,
   'starter-short': (reason) => reason.short_g && `${weight(reason)} short${reason.at ? ` at ${whenWords(reason.at)}` : ''}`,
   'cold-full': (reason) => reason.short_g && `${weight(reason)} too much`,
   'hands-short': (reason) => reason.short_minutes && `${duration(reason.short_minutes)} of hands missing`,

@@ -70,8 +70,11 @@ static const struct pot_state no_log[4] = {{.entries = 0}};
 
 struct offer_world as_known(struct world *w, instant now, const struct pot_state *pots)
 {
-    return (struct offer_world){&w->reckoning, now, w->demands, w->demand_count,
-                                pots ? pots : no_log};
+    return (struct offer_world){.reckoning = &w->reckoning,
+                                .now = now,
+                                .demands = w->demands,
+                                .demand_count = w->demand_count,
+                                .pots = pots ? pots : no_log};
 }
 
 struct offer ask_with(struct world *w, const struct pot_state *pots, instant now, const char *day,
