@@ -45,7 +45,7 @@ def test_a_bakery_without_a_clock_has_its_defaults(owner):
     assert owner.put("/bakery", BAKERY).status == 200
     shown = owner.get("/bakery")
     assert {name: shown[name] for name in AT_WORK if name not in BAKERY} == {
-        "ovens": [], "shifts": [], "cold_g": 0, "feed_from": None, "feed_to": None, "room_c": None, "flour_c": None, "tap_c": None, "preferment_c": None, "cost_by": "pack"}
+        "ovens": [], "shifts": [], "cold_g": 0, "feed_from": None, "feed_to": None, "room_c": None, "flour_c": None, "tap_c": None, "preferment_c": None}
     assert [(mixer["friction_c"], mixer["power_w"]) for mixer in shown["mixers"]] == [(None, None)] * 2
     bare = {"ovens": [{"code": "stone"}], "shifts": [{"from": "20:00", "to": "04:00", "name": None, "days": None, "hands": None}]}
     assert owner.put("/bakery", {**BAKERY, **bare}).status == 200
