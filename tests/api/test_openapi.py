@@ -64,6 +64,7 @@ def test_every_operation_answers_as_described(owner, baker, server):
         assert baker.get(path).status == 200
     walk_by_the_clock(owner, baker)
     walk_through_prices(owner)
+    walk_through_ordering(baker)
     for path in ("/starters/spare",):  # of which nothing is logged
         assert (owner.put(path, ALL["/starters/levain"]).status, owner.delete(path).status) == (201, 204)
     walk_through_access(owner, Client(server))
@@ -125,6 +126,17 @@ def test_the_examples_fit_their_schemas():
     for name, examples in shown.items():
         for example in examples:
             assert not contract.faults(name, example), name
+
+
+def walk_through_ordering(baker):
+    enter(baker, {"/suppliers/weir": {"name": "Weir Mill"}, "/ingredients/semolina": {"name": "Semolina", "kind": "flour", "unit": "g"}})
+    path = "/ingredients/semolina/supply"
+    assert baker.get(path).status == 200
+    assert [baker.put(path, {"supplier": "weir", "pack_g": 5000}).status for _ in range(2)] == [201, 200] and baker.delete(path).status == 204
+    assert baker.get("/order-proposals").status == 200
+    placed = baker.post("/purchase-orders", {"supplier": "weir", "lines": [{"ingredient": "semolina", "g": 5000}]})
+    assert placed.status == 201 and baker.get("/purchase-orders").status == baker.get(placed.location).status == 200
+    assert baker.put(placed.location, {"closed": True}).status == 200
 
 
 def walk_through_access(owner, visitor):
