@@ -127,6 +127,13 @@ bool list_counts(struct request *request);
 bool post_count(struct request *request);
 bool get_count(struct request *request);
 
+bool get_lot_trace(struct request *request);
+bool get_day_trace(struct request *request);
+
+bool list_stock(struct request *request);
+bool get_stock(struct request *request);
+bool list_stock_use(struct request *request);
+
 bool list_tokens(struct request *request);
 bool post_token(struct request *request);
 bool delete_token(struct request *request);

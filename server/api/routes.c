@@ -68,6 +68,8 @@ const struct route api_routes[] = {
      "correct its marks, hold it"},
     {"PUT", V1 "/lots/{number}/price", ROLE_OWNER, ROUTE_WRITE, SMALL, put_lot_price,
      "enter what it cost"},
+    {"GET", V1 "/lots/{number}/trace", ROLE_BAKER, ROUTE_READ, NONE, get_lot_trace,
+     "where a lot went, and who got it"},
     {"GET", V1 "/movements", ROLE_BAKER, ROUTE_READ, NONE, list_movements,
      "all that happened to the stock"},
     {"POST", V1 "/movements", ROLE_BAKER, ROUTE_WRITE, SMALL, post_movement,
@@ -78,6 +80,13 @@ const struct route api_routes[] = {
     {"GET", V1 "/counts", ROLE_BAKER, ROUTE_READ, NONE, list_counts, "what was counted"},
     {"POST", V1 "/counts", ROLE_BAKER, ROUTE_WRITE, LARGE, post_count, "enter a count"},
     {"GET", V1 "/counts/{number}", ROLE_BAKER, ROUTE_READ, NONE, get_count, "a count"},
+
+    {"GET", V1 "/stock", ROLE_BAKER, ROUTE_READ, NONE, list_stock,
+     "what there is of each ingredient, and how long it lasts"},
+    {"GET", V1 "/stock/{ingredient}", ROLE_BAKER, ROUTE_READ, NONE, get_stock,
+     "the stock of an ingredient, its lots and its course"},
+    {"GET", V1 "/stock-use", ROLE_BAKER, ROUTE_READ, NONE, list_stock_use,
+     "what was used week by week, held against the formulas"},
 
     {"GET", V1 "/starters", ROLE_BAKER, ROUTE_READ, NONE, list_starter, "all starters"},
     {"GET", V1 "/starters/{code}", ROLE_BAKER, ROUTE_READ, NONE, get_starter, "a starter"},
@@ -177,6 +186,8 @@ const struct route api_routes[] = {
      "ingredients of a bread day"},
     {"GET", V1 "/days/{date}/cost", ROLE_OWNER, ROUTE_READ, NONE, get_cost, "cost of a bread day"},
 
+    {"GET", V1 "/days/{date}/trace", ROLE_BAKER, ROUTE_READ, NONE, get_day_trace,
+     "from a bread day back to lots and suppliers"},
     {"GET", V1 "/days/{date}/timetable", ROLE_BAKER, ROUTE_READ, NONE, get_timetable,
      "every stage of every dough of a bread day"},
     {"POST", V1 "/days/{date}/timetable", ROLE_BAKER, ROUTE_READ, LARGE, try_timetable,

@@ -8,7 +8,7 @@ extern const struct statement_table access_statements, bakery_statements, batch_
     posting_statements, price_list_statements, price_statements, print_statements,
     product_statements, purchase_order_statements, rates_statements, reference_statements,
     starter_log_statements, starter_statements, stock_statements, stock_use_statements,
-    supplier_statements, supply_statements;
+    supplier_statements, supply_statements, trace_statements, trace_stock_statements;
 
 const struct statement_table *const store_statements[] = {
     &access_statements,
@@ -42,6 +42,8 @@ const struct statement_table *const store_statements[] = {
     &stock_use_statements,
     &supplier_statements,
     &supply_statements,
+    &trace_statements,
+    &trace_stock_statements,
     NULL,
 };
 

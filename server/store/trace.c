@@ -1,0 +1,442 @@
+/* The trace's batches, lots and customers.
+ *
+ * Lists of codes and numbers go in as arrays, so that the number of statements does not grow with
+ * what is found. The walk through preferments is one recursive statement; it ends in any case,
+ * since a batch that was reached once is not reached again.
+ */
+#include "store/trace.h"
+
+#include "bakery/catalogue.h"
+#include "base/arena.h"
+#include "base/fail.h"
+#include "db/db.h"
+#include "db/statement.h"
+#include "store/rows.h"
+
+#include <string.h>
+
+#define STANDS(posting)                                                                            \
+    " NOT EXISTS (SELECT FROM posting r WHERE r.bakery_id = $1 AND r.reverses = " posting ")"
+#define BATCHES_OF(seeds)                                                                          \
+    " SELECT b.posting, b.formula, b.mixing_date FROM (" seeds                                     \
+    ") s JOIN mixed_batch b"                                                                       \
+    " ON b.bakery_id = $1 AND b.posting = s.posting WHERE" STANDS("b.posting")
+#define REACHED                                                                                    \
+    " SELECT b.posting, b.mixing_date, b.formula, b.batch,"                                        \
+    " extract(epoch FROM b.mixed_at)::bigint, b.dough_mg FROM reached r"                           \
+    " JOIN mixed_batch b ON b.bakery_id = $1 AND b.posting = r.posting ORDER BY b.posting"
+
+STATEMENTS(
+    trace_statements,
+    {"trace_lots",
+     "SELECT l.number, l.ingredient, l.supplier, s.name, s.phone, l.lot_mark, l.best_before,"
+     " l.received_on, p.delivery_note, l.held FROM lot l"
+     " JOIN posting p ON p.bakery_id = $1 AND p.number = l.posting"
+     " LEFT JOIN supplier s ON s.bakery_id = $1 AND s.code = l.supplier"
+     " WHERE l.bakery_id = $1 AND l.number = ANY ($2::bigint[]) ORDER BY l.number"},
+    {"trace_batches_forward",
+     "WITH RECURSIVE reached (posting, formula, mixing_date) AS (" BATCHES_OF(
+         "SELECT m.posting FROM movement m WHERE m.bakery_id = $1 AND m.lot = $2"
+         " AND m.kind = 'mixed' UNION SELECT l.posting"
+         " FROM unnest($3::text[], $4::bigint[]) AS t (starter, entry)"
+         " JOIN mixed_batch_line l ON l.bakery_id = $1 AND l.starter = t.starter"
+         " AND l.log_entry = t.entry") " UNION SELECT b.posting, b.formula, b.mixing_date FROM "
+                                       "reached r"
+                                       " JOIN mixed_batch_line l ON l.bakery_id = $1 AND l.part = "
+                                       "r.formula"
+                                       " AND l.part_mixing_date = r.mixing_date"
+                                       " JOIN mixed_batch b ON b.bakery_id = $1 AND b.posting = "
+                                       "l.posting"
+                                       " WHERE" STANDS("b.posting") ")" REACHED},
+    {"trace_batches_backward",
+     "WITH RECURSIVE reached (posting, formula, mixing_date) AS (" BATCHES_OF(
+         "SELECT unnest($2::bigint[]) AS posting") " UNION SELECT b.posting, b.formula, "
+                                                   "b.mixing_date FROM reached r"
+                                                   " JOIN mixed_batch_line l ON l.bakery_id = $1 "
+                                                   "AND l.posting = r.posting"
+                                                   " JOIN mixed_batch b ON b.bakery_id = $1 AND "
+                                                   "b.formula = l.part"
+                                                   " AND b.mixing_date = l.part_mixing_date"
+                                                   " WHERE" STANDS("b.posting") ")" REACHED},
+    {"trace_lines",
+     "SELECT posting, ingredient, starter, part, mg, coalesce(log_entry, 0), part_mixing_date"
+     " FROM mixed_batch_line WHERE bakery_id = $1 AND posting = ANY ($2::bigint[])"
+     " AND ($3 OR ingredient IS NULL) ORDER BY posting, position"},
+    {"trace_moves",
+     "SELECT posting, lot, -sum(delta)::bigint FROM movement WHERE bakery_id = $1"
+     " AND posting = ANY ($2::bigint[]) AND ($3::bigint = 0 OR lot = $3) AND kind = 'mixed'"
+     " GROUP BY posting, lot ORDER BY posting, lot"},
+    {"trace_pools",
+     "SELECT w.part, w.day::date,"
+     " (SELECT coalesce(sum(b.dough_mg), 0)::bigint FROM mixed_batch b WHERE b.bakery_id = $1"
+     " AND b.formula = w.part AND b.mixing_date = w.day::date AND" STANDS(
+         "b.posting") "),"
+                      " (SELECT coalesce(sum(l.mg), 0)::bigint FROM mixed_batch_line l WHERE "
+                      "l.bakery_id = $1"
+                      " AND l.part = w.part AND l.part_mixing_date = w.day::date AND" STANDS(
+                          "l.posting") ")"
+                                       " FROM (SELECT DISTINCT part, day FROM unnest($2::text[], "
+                                       "$3::text[]) AS w (part, day)) w"
+                                       " ORDER BY w.part COLLATE \"C\", w.day::date"},
+    {"trace_purposes",
+     "SELECT posting, bread_day, product FROM mixed_batch_for WHERE bakery_id = $1"
+     " AND posting = ANY ($2::bigint[])"},
+    {"trace_purposes_of_day",
+     "SELECT f.posting, f.bread_day, f.product FROM mixed_batch_for f WHERE f.bakery_id = $1"
+     " AND f.bread_day = $2 AND ($3::text IS NULL OR f.product = $3) AND" STANDS(
+         "f.posting") " ORDER BY f.product, f.posting"},
+    {"trace_ordered",
+     "SELECT DISTINCT product FROM order_line WHERE bakery_id = $1 AND bread_day = $2"
+     " AND ($3::text IS NULL OR product = $3) ORDER BY product"},
+    {"trace_sales",
+     "SELECT l.customer, l.bread_day, l.product, sum(l.pieces)::bigint"
+     " FROM unnest($2::text[], $3::text[]) AS w (day, product)"
+     " JOIN order_line l ON l.bakery_id = $1 AND l.bread_day = w.day::date"
+     " AND l.product = w.product GROUP BY l.customer, l.bread_day, l.product"
+     " ORDER BY l.customer, l.bread_day, l.product"},
+    {"trace_customers",
+     "SELECT code, name, phone, address FROM customer WHERE bakery_id = $1"
+     " AND code = ANY ($2::text[]) ORDER BY code"},
+    {"trace_unposted",
+     "SELECT l.part, l.part_mixing_date, sum(l.mg)::bigint FROM mixed_batch_line l"
+     " WHERE l.bakery_id = $1 AND l.part = ANY ($2::text[])"
+     " AND l.part_mixing_date BETWEEN $3 AND $4 AND" STANDS(
+         "l.posting") " AND NOT EXISTS (SELECT FROM mixed_batch b WHERE b.bakery_id = $1 AND "
+                      "b.formula = l.part"
+                      " AND b.mixing_date = l.part_mixing_date AND" STANDS(
+                          "b.posting") ")"
+                                       " GROUP BY l.part, l.part_mixing_date ORDER BY l.part, "
+                                       "l.part_mixing_date"},
+    {"trace_unlogged",
+     "SELECT l.starter, NULL, sum(l.mg)::bigint FROM mixed_batch_line l"
+     " JOIN mixed_batch b ON b.bakery_id = $1 AND b.posting = l.posting"
+     " WHERE l.bakery_id = $1 AND l.starter = ANY ($2::text[]) AND l.log_entry IS NULL"
+     " AND b.mixing_date BETWEEN $3 AND $4 AND" STANDS(
+         "l.posting") " GROUP BY l.starter ORDER BY l.starter"});
+
+/* --- lots --- */
+
+static bool take_lot(struct rows *rows, const struct catalogue *catalogue, struct trace_lot *lot)
+{
+    lot->lot = row_whole(rows);
+    lot->ingredient = catalogue_ingredient(catalogue, row_text(rows));
+    lot->supplier = row_text(rows);
+    lot->supplier_name = row_text(rows);
+    lot->supplier_phone = row_text(rows);
+    lot->lot_mark = row_text(rows);
+    lot->has_best_before = !row_is_null(rows);
+    lot->best_before = row_date(rows);
+    lot->received_on = row_date(rows);
+    lot->delivery_note = row_text(rows);
+    lot->held = row_bool(rows);
+    return lot->ingredient != NOT_FOUND;
+}
+
+bool trace_lots_load(struct tx *tx, const struct catalogue *catalogue, const int64_t *numbers,
+                     size_t number_count, struct trace_lot **items, size_t *count)
+{
+    struct args args;
+    struct rows rows;
+    args_init(&args, tx);
+    args_wholes(&args, numbers, number_count);
+    if (!tx_query(tx, "trace_lots", &args, &rows)) return false;
+    *items = rows_room(tx, &rows, sizeof **items, count);
+    for (struct trace_lot *lot = *items; lot != NULL && rows_next(&rows); lot++)
+        if (!take_lot(&rows, catalogue, lot))
+            return fail_add(tx->fails, FAIL_INTERNAL, "", "a lot is of an unknown ingredient");
+    return *items != NULL;
+}
+
+/* --- batches --- */
+
+static bool take_batches(struct tx *tx, const char *statement, const struct args *args,
+                         struct flow *flow)
+{
+    struct rows rows;
+    if (!tx_query(tx, statement, args, &rows)) return false;
+    struct flow_batch *batch = rows_room(tx, &rows, sizeof *batch, &flow->batch_count);
+    flow->batches = batch;
+    for (; batch != NULL && rows_next(&rows); batch++) {
+        batch->posting = row_whole(&rows);
+        batch->mixing_date = row_date(&rows);
+        batch->formula = row_text(&rows);
+        batch->batch = row_whole(&rows);
+        batch->mixed_at = row_instant(&rows);
+        batch->dough_mg = row_whole(&rows);
+    }
+    return batch != NULL;
+}
+
+bool trace_batches_forward(struct tx *tx, int64_t lot, struct flow *flow)
+{
+    struct args args;
+    const char **starters = arena_array(tx->arena, flow->taking_count, sizeof *starters);
+    int64_t *entries = arena_array(tx->arena, flow->taking_count, sizeof *entries);
+    if (starters == NULL || entries == NULL) return fail_memory(tx->fails);
+    for (size_t i = 0; i < flow->taking_count; i++) {
+        starters[i] = flow->takings[i].starter;
+        entries[i] = flow->takings[i].taken.entry;
+    }
+    args_init(&args, tx);
+    args_whole(&args, lot);
+    args_texts(&args, starters, flow->taking_count);
+    args_wholes(&args, entries, flow->taking_count);
+    return take_batches(tx, "trace_batches_forward", &args, flow);
+}
+
+bool trace_batches_backward(struct tx *tx, const int64_t *postings, size_t posting_count,
+                            struct flow *flow)
+{
+    struct args args;
+    args_init(&args, tx);
+    args_wholes(&args, postings, posting_count);
+    return take_batches(tx, "trace_batches_backward", &args, flow);
+}
+
+/* --- what is in them --- */
+
+static void take_line(struct rows *rows, struct flow_line *line)
+{
+    const char *codes[3]; /* by enum line_kind */
+    line->posting = row_whole(rows);
+    codes[LINE_INGREDIENT] = row_text(rows);
+    codes[LINE_STARTER] = row_text(rows);
+    codes[LINE_FORMULA] = row_text(rows);
+    for (enum line_kind kind = LINE_INGREDIENT; kind <= LINE_FORMULA; kind++) {
+        if (codes[kind] == NULL) continue;
+        line->kind = kind;
+        line->code = codes[kind];
+    }
+    line->mg = row_whole(rows);
+    line->log_entry = row_whole(rows);
+    line->has_part_date = !row_is_null(rows);
+    line->part_date = row_date(rows);
+}
+
+static bool load_lines(struct tx *tx, bool all_lines, const int64_t *postings, struct flow *flow)
+{
+    struct args args;
+    struct rows rows;
+    args_init(&args, tx);
+    args_wholes(&args, postings, flow->batch_count);
+    args_bool(&args, all_lines);
+    if (!tx_query(tx, "trace_lines", &args, &rows)) return false;
+    struct flow_line *line = rows_room(tx, &rows, sizeof *line, &flow->line_count);
+    flow->lines = line;
+    for (; line != NULL && rows_next(&rows); line++)
+        take_line(&rows, line);
+    return line != NULL;
+}
+
+static bool load_moves(struct tx *tx, int64_t lot, const int64_t *postings, struct flow *flow)
+{
+    struct args args;
+    struct rows rows;
+    args_init(&args, tx);
+    args_wholes(&args, postings, flow->batch_count);
+    args_whole(&args, lot);
+    if (!tx_query(tx, "trace_moves", &args, &rows)) return false;
+    struct flow_move *move = rows_room(tx, &rows, sizeof *move, &flow->move_count);
+    flow->moves = move;
+    for (; move != NULL && rows_next(&rows); move++) {
+        move->posting = row_whole(&rows);
+        move->lot = row_whole(&rows);
+        move->mg = row_whole(&rows);
+    }
+    return move != NULL;
+}
+
+/* A date as an element of an array; NULL when memory is short. */
+static const char *date_text(struct tx *tx, date value)
+{
+    char text[DATE_TEXT_SIZE];
+    date_print(text, value);
+    return arena_copy(tx->arena, text);
+}
+
+/* The preferments that lines name, with dates; neighbours that are the same only once. */
+static bool named_pools(struct tx *tx, const struct flow *flow, struct args *args)
+{
+    const char **parts = arena_array(tx->arena, flow->line_count, sizeof *parts);
+    const char **days = arena_array(tx->arena, flow->line_count, sizeof *days);
+    size_t count = 0;
+    if (parts == NULL || days == NULL) return fail_memory(tx->fails);
+    for (size_t i = 0; i < flow->line_count; i++) {
+        const struct flow_line *line = &flow->lines[i];
+        if (line->kind != LINE_FORMULA || !line->has_part_date) continue;
+        parts[count] = line->code;
+        days[count] = date_text(tx, line->part_date);
+        if (days[count] == NULL) return fail_memory(tx->fails);
+        if (count == 0 || strcmp(days[count - 1], days[count]) != 0 ||
+            strcmp(parts[count - 1], parts[count]) != 0)
+            count++;
+    }
+    args_texts(args, parts, count);
+    args_texts(args, days, count);
+    return true;
+}
+
+static bool load_pools(struct tx *tx, struct flow *flow)
+{
+    struct args args;
+    struct rows rows;
+    args_init(&args, tx);
+    if (!named_pools(tx, flow, &args) || !tx_query(tx, "trace_pools", &args, &rows)) return false;
+    struct flow_pool *pool = rows_room(tx, &rows, sizeof *pool, &flow->pool_count);
+    flow->pools = pool;
+    for (; pool != NULL && rows_next(&rows); pool++) {
+        pool->part = row_text(&rows);
+        pool->mixing_date = row_date(&rows);
+        pool->posted_mg = row_whole(&rows);
+        pool->taken_mg = row_whole(&rows);
+    }
+    return pool != NULL;
+}
+
+bool trace_contents_load(struct tx *tx, bool all_lines, int64_t lot, struct flow *flow)
+{
+    int64_t *postings = arena_array(tx->arena, flow->batch_count, sizeof *postings);
+    if (postings == NULL) return fail_memory(tx->fails);
+    for (size_t i = 0; i < flow->batch_count; i++)
+        postings[i] = flow->batches[i].posting;
+    return load_lines(tx, all_lines, postings, flow) && load_moves(tx, lot, postings, flow) &&
+           load_pools(tx, flow);
+}
+
+/* --- what they were mixed for --- */
+
+static bool take_purposes(struct tx *tx, const char *statement, const struct args *args,
+                          struct trace_purpose **items, size_t *count)
+{
+    struct rows rows;
+    if (!tx_query(tx, statement, args, &rows)) return false;
+    *items = rows_room(tx, &rows, sizeof **items, count);
+    for (struct trace_purpose *purpose = *items; purpose != NULL && rows_next(&rows); purpose++) {
+        purpose->posting = row_whole(&rows);
+        purpose->bread_day = row_date(&rows);
+        purpose->product = row_text(&rows);
+    }
+    return *items != NULL;
+}
+
+bool trace_purposes_load(struct tx *tx, const int64_t *postings, size_t posting_count,
+                         struct trace_purpose **items, size_t *count)
+{
+    struct args args;
+    args_init(&args, tx);
+    args_wholes(&args, postings, posting_count);
+    return take_purposes(tx, "trace_purposes", &args, items, count);
+}
+
+bool trace_purposes_of_day(struct tx *tx, date bread_day, const char *product,
+                           struct trace_purpose **items, size_t *count)
+{
+    struct args args;
+    args_init(&args, tx);
+    args_date(&args, bread_day);
+    args_text(&args, product);
+    return take_purposes(tx, "trace_purposes_of_day", &args, items, count);
+}
+
+bool trace_ordered_load(struct tx *tx, date bread_day, const char *product, const char ***items,
+                        size_t *count)
+{
+    struct args args;
+    struct rows rows;
+    args_init(&args, tx);
+    args_date(&args, bread_day);
+    args_text(&args, product);
+    if (!tx_query(tx, "trace_ordered", &args, &rows)) return false;
+    *items = rows_room(tx, &rows, sizeof **items, count);
+    for (const char **item = *items; item != NULL && rows_next(&rows); item++)
+        *item = row_text(&rows);
+    return *items != NULL;
+}
+
+/* --- who got it --- */
+
+bool trace_sales_load(struct tx *tx, const struct trace_goals *goals, struct trace_sale **items,
+                      size_t *count)
+{
+    struct args args;
+    struct rows rows;
+    const char **days = arena_array(tx->arena, goals->pair_count, sizeof *days);
+    const char **products = arena_array(tx->arena, goals->pair_count, sizeof *products);
+    if (days == NULL || products == NULL) return fail_memory(tx->fails);
+    for (size_t i = 0; i < goals->pair_count; i++) {
+        days[i] = date_text(tx, goals->pairs[i].bread_day);
+        products[i] = goals->pairs[i].product;
+        if (days[i] == NULL) return fail_memory(tx->fails);
+    }
+    args_init(&args, tx);
+    args_texts(&args, days, goals->pair_count);
+    args_texts(&args, products, goals->pair_count);
+    if (!tx_query(tx, "trace_sales", &args, &rows)) return false;
+    *items = rows_room(tx, &rows, sizeof **items, count);
+    for (struct trace_sale *sale = *items; sale != NULL && rows_next(&rows); sale++) {
+        sale->customer = row_text(&rows);
+        sale->bread_day = row_date(&rows);
+        sale->product = row_text(&rows);
+        sale->pieces = row_whole(&rows);
+    }
+    return *items != NULL;
+}
+
+bool trace_customers_load(struct tx *tx, const struct trace_sale *sales, size_t sale_count,
+                          struct trace_customer **items, size_t *count)
+{
+    struct args args;
+    struct rows rows;
+    const char **codes = arena_array(tx->arena, sale_count, sizeof *codes);
+    size_t code_count = 0;
+    if (codes == NULL) return fail_memory(tx->fails);
+    for (size_t i = 0; i < sale_count; i++)
+        if (i == 0 || strcmp(sales[i - 1].customer, sales[i].customer) != 0)
+            codes[code_count++] = sales[i].customer;
+    args_init(&args, tx);
+    args_texts(&args, codes, code_count);
+    if (!tx_query(tx, "trace_customers", &args, &rows)) return false;
+    *items = rows_room(tx, &rows, sizeof **items, count);
+    for (struct trace_customer *customer = *items; customer != NULL && rows_next(&rows);
+         customer++) {
+        customer->customer = row_text(&rows);
+        customer->name = row_text(&rows);
+        customer->phone = row_text(&rows);
+        customer->address = row_text(&rows);
+    }
+    return *items != NULL;
+}
+
+/* --- what cannot be followed --- */
+
+static bool load_blanks(struct tx *tx, const char *statement, const char *const *codes,
+                        size_t code_count, date first, date last, struct trace_blank **items,
+                        size_t *count)
+{
+    struct args args;
+    struct rows rows;
+    args_init(&args, tx);
+    args_texts(&args, codes, code_count);
+    args_date(&args, first);
+    args_date(&args, last);
+    if (!tx_query(tx, statement, &args, &rows)) return false;
+    *items = rows_room(tx, &rows, sizeof **items, count);
+    for (struct trace_blank *blank = *items; blank != NULL && rows_next(&rows); blank++) {
+        blank->code = row_text(&rows);
+        blank->mixing_date = row_date(&rows);
+        blank->mg = row_whole(&rows);
+    }
+    return *items != NULL;
+}
+
+bool trace_unposted_load(struct tx *tx, const char *const *parts, size_t part_count, date first,
+                         date last, struct trace_blank **items, size_t *count)
+{
+    return load_blanks(tx, "trace_unposted", parts, part_count, first, last, items, count);
+}
+
+bool trace_unlogged_load(struct tx *tx, const char *const *starters, size_t starter_count,
+                         date first, date last, struct trace_blank **items, size_t *count)
+{
+    return load_blanks(tx, "trace_unlogged", starters, starter_count, first, last, items, count);
+}
