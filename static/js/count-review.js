@@ -62,7 +62,8 @@ export function reviewElement(lines, skipped, { back, postButton }) {
   const differing = biggestFirst(lines.filter((line) => line.counted !== line.expected));
   const same = lines.filter((line) => line.counted === line.expected);
   const heading = h('h2', { tabindex: -1 }, 'Look through it before it is posted');
-  const skippedWords = `${skipped.length} ${skipped.length === 1 ? 'line was' : 'lines were'} left empty: not counted, and left as the book has them`;
+  const empty = `${skipped.length} ${skipped.length === 1 ? 'line was' : 'lines were'} left empty`;
+  const skippedWords = `${empty}: not counted, so the book stays as it is there`;
   const element = h(
     'section',
     { class: 'count-review' },

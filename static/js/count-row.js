@@ -66,14 +66,18 @@ export class CountRow {
     this.item = item;
     this.pack = amountOf(item, item.unit, 'pack');
     const name = [item.name, item.lot === null ? null : `lot ${item.lot}`, item.place].filter(Boolean).join(', ');
-    const unit = item.unit === 'g' ? 'g' : 'pieces';
+    const unit = item.unit === 'g' ? 'g' : 'pcs';
     this.packs = amountInput(`${name}: full packs`, false);
-    this.rest = amountInput(`${name}: ${unit} besides full packs`, true);
+    this.rest = amountInput(`${name}: ${item.unit === 'g' ? 'grams' : 'pieces'} besides full packs`, true);
     this.packsCell.replaceChildren(
       this.pack ? this.packs : h('span', { class: 'no-pack' }, 'no pack'),
       this.pack ? h('span', { class: 'unit' }, ` × ${amountWords(this.pack, item.unit)}`) : '',
     );
-    this.restCell.replaceChildren(this.rest, h('span', { class: 'unit' }, ` ${unit}`));
+    this.restCell.replaceChildren(
+      this.pack ? h('span', { class: 'unit narrow-only' }, 'and ') : '',
+      this.rest,
+      h('span', { class: 'unit' }, ` ${unit}`),
+    );
     this.book.replaceChildren(
       h('span', { class: 'narrow-only' }, 'Book: '),
       amountWords(amountOf(item, item.unit, 'expected'), item.unit),
@@ -105,19 +109,19 @@ export class CountRow {
     return this.inputs.every((input) => input.value.trim() === '');
   }
 
-  /* { packs, rest, amount } in BigInt, null where nothing is typed. Throws NumberFault. */
+  /* The amount, null when nothing is typed. Throws NumberFault. */
   #read() {
     const packs = this.pack ? readDecimal(this.packs.value, 0) : null;
     const rest = readAmount(this.rest.value, this.item.unit);
     if ((packs ?? 0n) < 0n || (rest ?? 0n) < 0n) throw new NumberFault('there cannot be less than nothing');
-    const amount = packs === null && rest === null ? null : (packs ?? 0n) * (this.pack ?? 0n) + (rest ?? 0n);
-    return { packs, rest, amount };
+    return packs === null && rest === null ? null : (packs ?? 0n) * (this.pack ?? 0n) + (rest ?? 0n);
   }
 
   #show() {
     let words = '';
+    if (this.item === null) return; // what it is was not said yet
     try {
-      const { amount } = this.#read();
+      const amount = this.#read();
       if (amount !== null) words = `= ${amountWords(amount, this.item.unit)}`;
     } catch (error) {
       if (!(error instanceof NumberFault)) throw error; // said when the count is looked through
@@ -125,18 +129,17 @@ export class CountRow {
     this.found.textContent = words;
   }
 
-  /* { line: of the body, amount, key }; null when it was not counted. report(text) */
+  /* { line: of the body, amount, item, key, place }; null when it was not counted. report(text). The line tells
+   * the amount that was shown here, whatever the pack is by then. */
   read(report) {
     try {
-      const { packs, rest, amount } = this.#read();
+      const amount = this.#read();
       if (amount === null) return null;
       const { ingredient, lot, unit } = this.item;
-      const line = { ingredient };
+      const line = { ingredient, [memberOf(unit)]: toWire(amount, unit) };
       if (lot !== null) line.lot = lot;
       const place = this.placeInput ? this.placeInput.value.trim() : this.item.place;
       if (place) line.place = place;
-      if (packs !== null) line.packs = Number(packs);
-      if (rest !== null) line[memberOf(unit)] = toWire(rest, unit);
       return { line, amount, item: this.item, key: lot === null ? this.key : `${lot}/${place}`, place };
     } catch (error) {
       if (!(error instanceof NumberFault)) throw error;

@@ -107,9 +107,8 @@ export class FindField {
 
   /* What is typed becomes the one thing that it can mean. */
   #settle() {
-    if (this.thing) return;
-    const found = this.findable.matching(this.input.value);
-    if (found.length !== 1) return;
+    const found = this.thing ? [this.thing] : this.findable.matching(this.input.value);
+    if (found.length !== 1 || this.input.value === this.findable.labelOf(found[0])) return;
     this.input.value = this.findable.labelOf(found[0]);
     this.#tell();
     this.options.onchange();

@@ -116,18 +116,10 @@ export class DeliveryLine {
         this.packs.element,
         this.pack.element,
         this.loose.element,
-        this.out,
+        this.sum,
       ),
-      this.sum,
-      h(
-        'div',
-        { class: 'marks' },
-        this.mark.element,
-        this.bestBefore.element,
-        this.price.element,
-        this.place.element,
-        this.oddButton,
-      ),
+      h('div', { class: 'marks' }, this.mark.element, this.bestBefore.element, this.price.element, this.place.element),
+      h('div', { class: 'line-tools' }, this.oddButton, this.out),
       this.odd,
     );
   }
@@ -148,7 +140,7 @@ export class DeliveryLine {
 
   async #choose(thing) {
     this.unit = thing?.unit ?? 'g';
-    const unit = this.unit === 'g' ? 'g' : 'pieces';
+    const unit = this.unit === 'g' ? 'g' : 'pcs';
     for (const field of [this.pack, this.loose]) field.element.querySelector('.unit').textContent = unit;
     this.place.input.removeAttribute('placeholder');
     this.#show();

@@ -34,7 +34,7 @@ export async function show(view, number) {
     h(
       'p',
       { class: 'lead' },
-      [`entered at ${momentWords(count.at)} by ${count.by}`, count.note].filter(Boolean).join(' · '),
+      [`Entered at ${momentWords(count.at)} by ${count.by}`, count.note].filter(Boolean).join(' · '),
     ),
     undone
       ? h(

@@ -21,7 +21,14 @@ export async function show(view, number) {
   const element = view.frame(
     `Delivery ${number}`,
     [h('span', { class: 'over' }, `Delivery ${number} of`), ' ', delivery.supplier_name],
-    h('p', { class: 'lead' }, facts(delivery)),
+    h(
+      'p',
+      { class: 'lead' },
+      facts(delivery),
+      delivery.purchase_order
+        ? [' · ', link(`#/ordering/${delivery.purchase_order}`, `order ${delivery.purchase_order}`)]
+        : null,
+    ),
     delivery.note ? h('p', {}, delivery.note) : null,
     undone
       ? h(
@@ -50,7 +57,6 @@ function facts(delivery) {
   return [
     dayWords(delivery.date, today()),
     delivery.delivery_note && `delivery note ${delivery.delivery_note}`,
-    delivery.purchase_order && `of order ${delivery.purchase_order}`,
     `entered at ${momentWords(delivery.at)} by ${delivery.by}`,
   ]
     .filter(Boolean)
@@ -85,7 +91,7 @@ function lotCard(line, lot) {
         { class: 'lot-facts' },
         details.map(([what, words]) => h('div', {}, h('dt', {}, what), h('dd', {}, words))),
       ),
-      h('p', { class: 'sub' }, leftWords(lot)),
+      h('p', { class: 'sub' }, leftWords(lot), ' ', link(`#/trace/${line.lot}`, 'Where it went')),
     ),
   );
 }

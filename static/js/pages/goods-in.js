@@ -67,7 +67,7 @@ class DeliverySheet {
       onchange: () => this.#changed(),
     });
     this.date = dateField({ name: 'date', label: 'Date' });
-    this.paper = text({ name: 'delivery_note', label: 'Number of the delivery note', max: 100 });
+    this.paper = text({ name: 'delivery_note', label: 'Delivery note', max: 100 });
     this.note = area({ name: 'note', label: 'Note', rows: 1 });
     this.lines = new DeliveryLines(view, {
       ingredients,
