@@ -223,6 +223,35 @@ RULES = {
 }
 
 
+# For each of them a change that breaks it, of a book in which everything has happened at least once.
+BREAKING = {
+    "a shelf holds the sum of its movements": "UPDATE lot_place SET amount = amount + 1",
+    "the stock of an ingredient is the sum of its movements": "UPDATE stock SET amount = amount + 1",
+    "a movement is of its lot's ingredient": "UPDATE lot SET ingredient = 'salt'",
+    "at no moment of the history is there less than nothing": "UPDATE movement SET date = date + 40 WHERE kind = 'received' AND reverses IS NULL",
+    "nothing is moved of a lot before it came in": "UPDATE lot SET received_on = received_on + 1",
+    "a lot came in as it says": "UPDATE lot SET received = received + 1",
+    "a movement has kind and date of its posting, or of what is undone": "UPDATE movement SET kind = 'moved' WHERE kind = 'mixed'",
+    "what is undone is undone whole, movement by movement": "DELETE FROM movement WHERE number = (SELECT max(number) FROM movement WHERE reverses IS NOT NULL)",
+    "a reversal moves nothing else": "UPDATE movement SET reverses = NULL",
+    "what was moved to another place is neither more nor less": "UPDATE movement SET delta = delta + 1 WHERE kind = 'moved' AND delta > 0",
+    "a batch stands once": "INSERT INTO mixed_batch SELECT b.bakery_id, -b.posting, mixing_date, formula, batch, attempt + 1000, mixed_at, dough_mg FROM mixed_batch b",
+    "attempts of a batch are numbered, and only the last one may stand": "UPDATE mixed_batch SET attempt = attempt + 1000",
+    "a batch took what was weighed of what stock is kept of": "UPDATE mixed_batch_line SET mg = mg + 1 WHERE ingredient IS NOT NULL",
+    "a batch's taking is in the log, and undone there with the batch": "UPDATE starter_log SET delta_mg = delta_mg - 1 WHERE kind = 'taken'",
+    "a log follows from entry to entry, and its pot never holds less than nothing": "UPDATE starter_log SET on_hand_mg = on_hand_mg + 1 WHERE number = 2",
+    "a feed that took flour took its flour, and gave it back when it was undone": "UPDATE starter_log SET reverses = -number WHERE kind = 'reversed'",
+    "a count sets the book right": "UPDATE count_line SET counted = counted + 1",
+}
+
+
+def unnoticed(conninfo):
+    """The sentences that are held to be true although they were broken. Changes nothing."""
+    return psql(conninfo, "; ".join(
+        f"BEGIN; SET LOCAL search_path = morrowloaf; SET LOCAL session_replication_role = replica; {BREAKING[words]}; "
+        f"SELECT $r${words}$r$ WHERE NOT EXISTS (SELECT FROM ({rule}) r); ROLLBACK" for words, rule in RULES.items())).splitlines()
+
+
 def broken(conninfo):
     """The sentences that do not hold, each with what breaks it."""
     union = " UNION ALL ".join(f"SELECT $r${words}$r$ || ': ' || row_to_json(r)::text FROM ({rule}) r" for words, rule in RULES.items())

@@ -14,7 +14,7 @@ import pytest
 
 from clockwork import STARTER, log
 from harness import Client, Server, enter, psql
-from storework import G, batch, broken, deadlocks, goods, left, mixed, move, new_ingredient, on, open_store, received, undone
+from storework import G, batch, broken, deadlocks, goods, left, mixed, move, new_ingredient, on, open_store, received, undone, unnoticed
 
 SECONDS = float(os.environ.get("MORROWLOAF_STRESS_SECONDS", "4"))
 SEED = 20270330
@@ -317,6 +317,10 @@ def test_whatever_was_acknowledged_is_there_once(stressed, server):
     stored = psql(server.conninfo, f"SELECT number FROM morrowloaf.posting WHERE kind <> 'fed' AND (reverses IS NULL OR reverses NOT IN ({fed})) ORDER BY number").split()
     assert [int(number) for number in stored][-len(told):] == told
     assert len(stored) - len(told) <= before
+
+
+def test_each_rule_of_the_book_would_be_seen_to_be_broken(stressed, server):
+    assert unnoticed(server.conninfo) == []
 
 
 def flows(item, member):

@@ -122,8 +122,8 @@ class Bench:
 def test_killing_the_server_takes_nothing_by_half(server, owner):
     rng = random.Random(SEED)
     with Bench(owner, "by-the-server") as bench:
-        for _ in range(6):
-            time.sleep(rng.uniform(0.05, 0.5))
+        for _ in range(4):
+            time.sleep(rng.uniform(0.05, 0.4))
             server.kill()
             server.start()
         time.sleep(0.3)
@@ -134,7 +134,7 @@ def test_killing_the_server_takes_nothing_by_half(server, owner):
 def test_killing_the_database_takes_nothing_by_half(cluster, owner):
     rng = random.Random(SEED)
     with Bench(owner, "by-the-database") as bench:
-        for _ in range(3):
+        for _ in range(2):
             time.sleep(rng.uniform(0.2, 0.5))
             cluster.signal(signal.SIGKILL)
             time.sleep(0.2)
@@ -156,7 +156,7 @@ def test_what_was_under_way_is_there_or_not_and_the_replay_settles_it(server, ow
         "undo": ("/movements", {"kind": "reversed", "reverses": first["movement"]}, STORED, BEGUN),
         "count": ("/counts", {"lines": [{"ingredient": flour, "g": 5000}]}, 5000, BEGUN - 50),
         "feed": (f"/starters/{bench.starter}/log", {"kind": "fed", "flour_g": 100, "water_g": 100}, STORED - 1100, BEGUN + 150)}[kind]
-    for n in range(4):
+    for n in range(3):
         def send():
             try:
                 owner.post(path, body, Idempotency_Key=kind)
@@ -164,7 +164,7 @@ def test_what_was_under_way_is_there_or_not_and_the_replay_settles_it(server, ow
                 pass
         sending = threading.Thread(target=send)
         sending.start()
-        time.sleep(0.003 * n)
+        time.sleep(0.004 * n)
         server.kill()
         sending.join()
         server.start()
