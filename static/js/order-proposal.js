@@ -1,7 +1,7 @@
 /* What to order from one supplier: lines whose packs can be changed, why each is proposed, what it comes to,
  * and one button that makes an order of it. */
 import { h, button, link } from './dom.js';
-import { dayWords, relativeDay } from './dates.js';
+import { dayWords } from './dates.js';
 import { count } from './fields.js';
 import { table } from './figures.js';
 import { toWire } from './goods-in-amounts.js';
@@ -81,7 +81,7 @@ class Line {
 function whyWords(line) {
   const unit = unitOf(line);
   const words = (stem) => roundWords(amountOf(line, stem), unit);
-  return `${words('expected')} expected use + ${words('safety')} to be safe − ${words('position')} free or on order = ${words('lacking')} lacking`;
+  return `${words('expected')} expected use + ${words('safety')} to be safe − ${words('position')} here or on order = ${words('lacking')} lacking`;
 }
 
 export class Proposal {
@@ -179,10 +179,8 @@ export class Proposal {
 }
 
 function whenWords(supplier) {
-  const due = relativeDay(supplier.order_on, today());
-  const order = due === 'today' ? h('strong', {}, 'Order today') : h('strong', {}, `Order ${onDay(supplier.order_on)}`);
   return [
-    order,
+    h('strong', {}, `Order ${onDay(supplier.order_on)}`),
     `: it comes ${onDay(supplier.due_on)} and must last until the delivery after it, ${dayWords(supplier.next_due, today())}.`,
   ];
 }

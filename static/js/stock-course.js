@@ -4,7 +4,7 @@ import { addDays, dayWords } from './dates.js';
 import { aligned, most, table } from './figures.js';
 import { today } from './session.js';
 import { stockChart } from './stock-chart.js';
-import { amountOf, figureOf, onDay, roundWords, unitOf } from './stock-words.js';
+import { amountOf, figureOf, now, onDay, roundWords, unitOf } from './stock-words.js';
 
 export class Course {
   constructor(view) {
@@ -40,7 +40,7 @@ export class Course {
           arrived: Number(cameIn(day)) / scale,
           expected: day.expected,
         })),
-        today: today(),
+        today: now(),
         runsOut: this.item.runs_out ?? null,
         name: unit === 'g' ? 'Left at the end of the day, kg' : 'Left at the end of the day, pieces',
         width: this.wide.matches ? 760 : 380,
@@ -60,20 +60,20 @@ const cameIn = (day) => (day.expected ? amountOf(day, 'delivered') : amountOf(da
 /* The whole in a sentence or two. */
 function summary(item) {
   const unit = unitOf(item);
-  const now = `${roundWords(amountOf(item), unit)} now`;
+  const have = `${roundWords(amountOf(item), unit)} now`;
   const awaited = item.course.filter((day) => day.expected && cameIn(day) > 0n);
   const more = awaited.map((day) => `${roundWords(cameIn(day), unit)} ${onDay(day.date)}`);
   const coming = more.length ? `, ${more.slice(0, 3).join(', ')} awaited` : '';
-  if (item.runs_out) return `${now}${coming}. Runs out ${onDay(item.runs_out)}.`;
+  if (item.runs_out) return `${have}${coming}. Runs out ${onDay(item.runs_out)}.`;
   const last = item.course.at(-1)?.date ?? addDays(today(), 42);
-  return `${now}${coming}. Not used up until ${dayWords(last, today())}, as far as is known.`;
+  return `${have}${coming}. Not used up until ${dayWords(last, today())}, as far as is known.`;
 }
 
 const touched = (day) => ['in', 'out', 'delivered', 'lacking'].some((stem) => (amountOf(day, stem) ?? 0n) > 0n);
 
 function courseTable(item) {
   const unit = unitOf(item);
-  const days = item.course.filter((day) => touched(day) || day.date === today() || day.date === item.runs_out);
+  const days = item.course.filter((day) => touched(day) || day.date === now() || day.date === item.runs_out);
   const decimals = ['left', 'out', 'in'].map((stem) =>
     unit === 'g' ? most(days.map((day) => figureOf(stem === 'in' ? cameIn(day) : amountOf(day, stem), unit).text)) : 0,
   );
@@ -96,7 +96,7 @@ function courseTable(item) {
 function dayNote(day, item, unit) {
   const lacking = amountOf(day, 'lacking') ?? 0n;
   const notes = [
-    day.date === today() ? 'today' : null,
+    day.date === now() ? 'today' : null,
     day.expected ? 'expected' : null,
     lacking > 0n ? `${roundWords(lacking, unit)} lacking` : null,
     day.date === item.runs_out ? 'runs out' : null,

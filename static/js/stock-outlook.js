@@ -1,24 +1,23 @@
 /* What of the flour store needs somebody's attention, and how pressing it is. Reads what the server has
  * reckoned of the course of each stock, and holds it against the days on which more can come.
  */
-import { addDays, daysBetween, relativeDay, shortDay } from './dates.js';
-import { amountOf, onDay, roundWords, size, unitOf } from './stock-words.js';
+import { addDays, daysBetween } from './dates.js';
 import { today } from './session.js';
+import { amountOf, now, onDay, roundWords, shortOnDay as day, size, unitOf } from './stock-words.js';
 
 const SOON_DAYS = 14; // a best-before that is so near is told
 const WEEK_DAYS = 7;
 
-/* When more of each ingredient can come: ingredient -> { could, order, supplier, ordered }.
- * could: the delivery of an order given on the next order day; ordered: of what is on order. */
+/* When more of each ingredient can come: ingredient -> { could, order, ordered }: the
+ * delivery of an order that is given on the next order day, that day, and the delivery of what is on order. */
 export function comings(proposals, orders) {
   const found = new Map();
   const at = (ingredient) => {
-    if (!found.has(ingredient)) found.set(ingredient, { could: null, order: null, supplier: null, ordered: null });
+    if (!found.has(ingredient)) found.set(ingredient, { could: null, order: null, ordered: null });
     return found.get(ingredient);
   };
-  for (const one of proposals?.suppliers ?? [])
-    for (const line of one.lines)
-      Object.assign(at(line.ingredient), { could: one.due_on ?? null, order: one.order_on ?? null, supplier: one.name });
+  for (const one of proposals.suppliers.filter(({ supplier }) => supplier !== null))
+    for (const line of one.lines) Object.assign(at(line.ingredient), { could: one.due_on, order: one.order_on });
   for (const order of orders) {
     for (const line of order.lines) {
       if (amountOf(line, 'missing') <= 0n) continue;
@@ -68,8 +67,6 @@ function lotMarks(item, coming) {
   return all.filter(([holds]) => holds).map(([, level, text]) => ({ level, text: text() }));
 }
 
-/* "today", "tomorrow", "Fri 27 Nov" */
-const day = (date) => ([0, 1].includes(daysBetween(today(), date)) ? relativeDay(date, today()) : shortDay(date));
 const byDay = (date) => (date <= today() ? 'today' : `by ${day(date)}`);
 
 function comesWords({ ordered, date, order }) {
@@ -91,7 +88,7 @@ export function answerOf(items, coming) {
 function answerLine(item, coming) {
   const free = amountOf(item, 'free');
   const late = tooLate(item, coming);
-  const soon = item.runs_out && item.runs_out < addDays(today(), WEEK_DAYS);
+  const soon = item.runs_out && item.runs_out < addDays(now(), WEEK_DAYS);
   if (free !== null && free < 0n) {
     const short = `: ${roundWords(size(free), unitOf(item))} short of what is printed for mixing.`;
     return { rank: 0, item, text: short + asideWords(item) };

@@ -8,7 +8,7 @@ import { h } from './dom.js';
 import { simple } from './fields.js';
 import { amountOf as amountIn, amountTyped, amountWords as exactWords, memberOf, readAmount, readOrNull } from './goods-in-amounts.js';
 import { GRAM_PLACES, show, whole } from './number.js';
-import { today } from './session.js';
+import { session, today } from './session.js';
 
 const KILO_PLACES = GRAM_PLACES + 3;
 const KILO = 1_000_000n;
@@ -59,27 +59,33 @@ export function amountField(options, unit) {
   return field;
 }
 
+/* The working day that lasts now: what is used in the hours after midnight still belongs to it. */
+export const now = () => session().working_day;
+
+/* "today", "tomorrow", "in 3 days"; "tonight" when the working day began yesterday. */
+export const awayWords = (date) => (date === now() && date < today() ? 'tonight' : relativeDay(date, today()));
+
 /* "on Friday 27 November" with "today" and "tomorrow" where it is near. */
 export function onDay(date) {
-  const near = relativeDay(date, today());
-  return ['today', 'tomorrow', 'yesterday'].includes(near) ? near : `on ${dayWords(date, today())}`;
+  const near = awayWords(date);
+  return / /.test(near) ? `on ${dayWords(date, today())}` : near;
 }
 
-/* "Friday 27 November" and how far away that is. */
-export const dayAndDistance = (date) => ({ day: dayWords(date, today()), away: relativeDay(date, today()) });
+/* "today", "tomorrow", "Fri 27 Nov" */
+export function shortOnDay(date) {
+  const near = awayWords(date);
+  return / /.test(near) ? shortDay(date) : near;
+}
 
 export const FAR = 42; // days that the server looks ahead
 
 /* When an ingredient runs out: { text, detail, days }; days: how far away, Infinity when not in sight. */
 export function runOutOf(item) {
   if (item.runs_out) {
-    const { day, away } = dayAndDistance(item.runs_out);
-    return { text: day, detail: away, days: daysBetween(today(), item.runs_out) };
+    return { text: dayWords(item.runs_out, today()), detail: awayWords(item.runs_out), days: daysBetween(now(), item.runs_out) };
   }
-  const unknown = amountOf(item, 'usual_week') === null;
-  if (unknown && (amountOf(item, 'spoken_for') ?? 0n) === 0n) {
-    return { text: 'not known', detail: 'nothing was used of it yet', days: Infinity };
-  }
+  if (amountOf(item, 'usual_week') === null)
+    return { text: 'not known', detail: 'enough for the orders that are in', days: Infinity };
   return { text: 'not in sight', detail: `more than ${FAR} days`, days: Infinity };
 }
 

@@ -92,8 +92,13 @@ const restWords = (rest, off) => {
   return rest === 1 ? 'In one other week an ingredient went as its formulas ask.' : `${rest} other lines went as the formulas ask.`;
 };
 
-/* Weights before pieces, then the biggest difference, then the newest week. */
+/* Nothing of it was written down in that week: that is no difference, but a book that was not kept. */
+const isSilent = (item) => ['posted', 'wasted', 'counted'].every((stem) => amountOf(item, stem) === 0n);
+
+/* What was written down before what was not, weights before pieces, then the biggest difference, then the
+ * newest week. */
 function byDifference(a, b) {
+  if (isSilent(a) !== isSilent(b)) return isSilent(a) ? 1 : -1;
   const [ua, ub] = [unitOf(a), unitOf(b)];
   if (ua !== ub) return ua === 'g' ? -1 : 1;
   const [da, db] = [size(amountOf(a, 'over')), size(amountOf(b, 'over'))];
@@ -102,6 +107,7 @@ function byDifference(a, b) {
 }
 
 function saysOf(item) {
+  if (isSilent(item)) return `nothing of it was posted, and the formulas ask for ${roundWords(amountOf(item, 'theory'), unitOf(item))}`;
   const over = amountOf(item, 'over');
   const amount = roundWords(size(over), unitOf(item));
   const share = item.over_pct === null || item.over_pct === undefined ? '' : ` (${signedPct(item.over_pct, 1)})`;
@@ -138,8 +144,8 @@ function useTable(items) {
         'th',
         { scope: 'row' },
         link(`#/stock/${item.ingredient}`, item.name),
-        h('span', { class: 'use-says' }, `${saysOf(item)}.`),
-        h('span', { class: 'sub' }, `${weekWords(item)}: ${partsOf(item)}`),
+        h('span', { class: 'use-says' }, sentence(saysOf(item))),
+        h('span', { class: 'sub' }, isSilent(item) ? weekWords(item) : `${weekWords(item)}: ${partsOf(item)}`),
       ),
       cell(item, 0),
       cell(item, 1),

@@ -10,10 +10,10 @@ import { go } from '../router.js';
 import { may, session, today } from '../session.js';
 import { answerOf, bySoonest, comings, marksOf } from '../stock-outlook.js';
 import { markList, stockTabs, storeCautions } from '../stock-parts.js';
-import { amountOf, figureOf, runOutOf, unitOf } from '../stock-words.js';
+import { amountOf, figureOf, now, runOutOf, unitOf } from '../stock-words.js';
 
 export async function show(view, wanted) {
-  const on = wanted && wanted < today() ? wanted : null;
+  const on = wanted && wanted < now() ? wanted : null;
   const [{ body: stock }, coming] = await Promise.all([
     api.get(`/stock${on ? `?on=${on}` : ''}`, view),
     on ? new Map() : load(view),
@@ -51,7 +51,7 @@ async function load(view) {
 function dayChooser(on) {
   const picker = h('input', { type: 'date', value: on ?? today(), max: today(), required: true });
   picker.addEventListener('change', () => {
-    if (isDate(picker.value)) go(picker.value < today() ? `#/stock/+on/${picker.value}` : '#/stock');
+    if (isDate(picker.value)) go(picker.value < now() ? `#/stock/+on/${picker.value}` : '#/stock');
   });
   const id = uniqueId('on');
   picker.id = id;
