@@ -1,13 +1,13 @@
 /* Loads the demo bakery from deploy/demo.json: requests as anybody could send them, and each
- * customer's usual orders, spread over two weeks around today; and what was done to the starters in
- * the last days, up to now.
+ * customer's usual orders, spread over two weeks around today; what came into the flour store and
+ * was used of it; and what was done to the starters in the last days, up to now.
  *
  * The file's "first" requests, the bakery's settings foremost, come before the orders and the logs,
- * its "last" ones after. Loading is safe to repeat: requests are PUTs, orders carry an
- * Idempotency-Key of customer and date, of a log only the entries that it lacks are sent. It is
- * complete when the very last request has been performed, and is then refused. A "last" request
- * with days_ago is about the day so many days before today: that date is put at the end of its
- * path.
+ * its "last" ones after the orders, the very last of them at the end of all. Loading is safe to
+ * repeat: requests are PUTs, orders carry an Idempotency-Key of customer and date, of a log only
+ * the entries that it lacks are sent. It is complete when the very last request has been performed,
+ * and is then refused. A "last" request with days_ago is about the day so many days before today:
+ * that date is put at the end of its path.
  */
 #include "demo.h"
 
@@ -15,6 +15,7 @@
 #include "base/log.h"
 #include "base/zone.h"
 #include "commands.h"
+#include "demo_stock.h"
 #include "http/secret.h"
 #include "local.h"
 #include "settings.h"
@@ -75,6 +76,7 @@ struct demo {
     size_t usual_count;
     struct done *log;
     size_t log_count;
+    struct demo_stock stock;
     struct steps last;
 };
 
@@ -140,19 +142,12 @@ static void read_lines(struct demo *demo, struct json_object *in, struct usual *
     }
 }
 
-/* "135": Monday, Wednesday, Friday. */
-static void read_weekdays(const char *days, bool weekdays[8])
-{
-    for (; days != NULL && *days != '\0'; days++)
-        if (*days >= '1' && *days <= '7') weekdays[*days - '0'] = true;
-}
-
 static void read_usual(struct demo *demo, struct json_node item, struct usual *usual)
 {
     struct json_object in;
     json_object_open(&in, item);
     usual->customer = json_code(&in, "customer", JSON_REQUIRED);
-    read_weekdays(json_text(&in, "weekdays", JSON_REQUIRED, 7), usual->weekdays);
+    demo_weekdays_read(json_text(&in, "weekdays", JSON_REQUIRED, 7), usual->weekdays);
     read_lines(demo, &in, usual);
     json_object_close(&in);
 }
@@ -177,7 +172,7 @@ static void read_done(struct json_node item, struct done *done)
     done->days_ago = json_whole(&in, "days_ago", JSON_REQUIRED, 0, LOG_DAYS_MOST, 0);
     json_clock(&in, "at", JSON_REQUIRED, &done->minutes);
     const char *days = json_text(&in, "weekdays", JSON_OPTIONAL, 7);
-    read_weekdays(days != NULL ? days : "1234567", done->weekdays);
+    demo_weekdays_read(days != NULL ? days : "1234567", done->weekdays);
     if (json_object_member(&in, "body", JSON_REQUIRED, &body)) done->body = json_dump(&body.node);
     json_object_close(&in);
 }
@@ -205,6 +200,7 @@ static bool read_demo(struct demo *demo, const char *path)
         read_steps(demo, &file, "first", &demo->first);
         read_usuals(demo, &file);
         read_log(demo, &file);
+        demo_stock_read(&file, &demo->stock);
         read_steps(demo, &file, "last", &demo->last);
         json_object_close(&file);
     }
@@ -233,9 +229,10 @@ static const char *step_path(struct demo *demo, const struct step *step, date to
     return arena_printf(demo->arena, "%s/%s", step->path, day);
 }
 
-static bool send_steps(struct demo *demo, const struct steps *steps, date today)
+static bool send_steps(struct demo *demo, const struct steps *steps, size_t from, size_t to,
+                       date today)
 {
-    for (size_t i = 0; i < steps->count; i++) {
+    for (size_t i = from; i < to; i++) {
         const struct step *step = &steps->items[i];
         struct local_call call = {step->method, step_path(demo, step, today), step->body, NULL};
         if (call.path == NULL || !send(demo, &call)) return false;
@@ -244,19 +241,6 @@ static bool send_steps(struct demo *demo, const struct steps *steps, date today)
 }
 
 /* --- orders --- */
-
-/* A few pieces more or less than usual, the same for the same customer, product and date: up to a
- * tenth either way. (FNV-1a, for its spread alone.) */
-static int64_t vary(const struct usual *usual, const struct usual_line *line, date day)
-{
-    const char *words[] = {usual->customer, line->product};
-    uint32_t hash = 2166136261U ^ (uint32_t)day;
-    for (size_t w = 0; w < 2; w++)
-        for (const char *c = words[w]; *c != '\0'; c++)
-            hash = (hash ^ (unsigned char)*c) * 16777619U;
-    int64_t tenths = (int64_t)(hash % 21) - 10;
-    return line->pieces + line->pieces * tenths / 100;
-}
 
 static const char *order_body(struct arena *arena, const struct usual *usual, date day)
 {
@@ -271,7 +255,9 @@ static const char *order_body(struct arena *arena, const struct usual *usual, da
     for (size_t i = 0; i < usual->line_count; i++) {
         json_open_object(&out, NULL);
         json_put_text(&out, "product", usual->lines[i].product);
-        json_put_whole(&out, "pieces", vary(usual, &usual->lines[i], day));
+        json_put_whole(
+            &out, "pieces",
+            demo_vary(usual->customer, usual->lines[i].product, day, usual->lines[i].pieces));
         json_close(&out);
     }
     json_close(&out);
@@ -409,12 +395,14 @@ static bool load(struct demo *demo)
     int minutes = 0;
     instant now = instant_now();
     log_info("loading the demo bakery");
-    if (!send_steps(demo, &demo->first, today)) return false;
+    if (!send_steps(demo, &demo->first, 0, demo->first.count, today)) return false;
     const struct zone *zone = bakery_zone(demo);
     if (zone == NULL) return false;
     zone_wall(zone, now, &today, &minutes);
-    return send_orders(demo, today) && send_log(demo, zone, today, now) &&
-           send_steps(demo, &demo->last, today);
+    size_t end = demo->last.count - 1;
+    return send_orders(demo, today) && send_steps(demo, &demo->last, 0, end, today) &&
+           demo_stock_send(&demo->local, &demo->stock, today) && send_log(demo, zone, today, now) &&
+           send_steps(demo, &demo->last, end, end + 1, today);
 }
 
 static bool load_if_new(struct demo *demo)
