@@ -1,11 +1,13 @@
 /* The small things of the book: what their lists and forms show. */
 import { codeField } from './editor.js';
 import * as api from './api.js';
-import { area, choice, clock, grams, kept, percent, price, secret, text, words, yes } from './fields.js';
+import { area, choice, clock, count, grams, kept, percent, price, secret, text, words, yes } from './fields.js';
 import { listPricesPanel } from './price-list-panel.js';
 import { pricesPanel } from './prices.js';
 import { coins } from './price-words.js';
-import { may } from './session.js';
+import { may, session } from './session.js';
+import { Supply } from './stock-supply.js';
+import { weekdays } from './time-fields.js';
 import { KINDS, ROLES } from './wording.js';
 
 /* The name, and for a new thing the code that follows from it. */
@@ -37,14 +39,38 @@ const customers = {
   ],
 };
 
+function deliversWords(days) {
+  if (days === 0) return 'the same day';
+  return days === 1 ? 'the next day' : `after ${days} days`;
+}
+
 const suppliers = {
   title: 'Suppliers',
   one: 'supplier',
   intro: 'Who sells to the bakery.',
-  sub: (one) => one.note,
-  columns: [['Supplier', (one) => one.name]],
-  fields: (stored) => [...named(stored), area({ name: 'note', label: 'Note' })],
+  sub: (one) => [one.phone, one.note].filter(Boolean).join(' · '),
+  columns: [
+    ['Supplier', (one) => one.name],
+    ['Delivers', (one) => deliversWords(one.lead_days)],
+  ],
+  initial: { lead_days: 1 },
+  fields: (stored) => [
+    ...named(stored),
+    text({ name: 'phone', label: 'Telephone', type: 'tel' }),
+    text({ name: 'email', label: 'E-mail', type: 'email' }),
+    area({ name: 'address', label: 'Address', rows: 3 }),
+    weekdays({ name: 'order_days', label: 'Takes orders on', hint: 'What is proposed to order lasts until the delivery after the next' }),
+    count({ name: 'lead_days', label: 'Days from the order to the delivery', unit: 'days', hint: '0: on the same day' }),
+    price({ name: 'minimum_order', label: 'Minimum order', unit: session().currency, hint: 'Empty: none' }),
+    area({ name: 'note', label: 'Note' }),
+  ],
 };
+
+/* Below an ingredient: how it is ordered, and for owners what it costs. */
+async function ingredientPanels(view, one) {
+  const supply = new Supply(view, { ingredient: one.code, unit: one.unit }, { changed: () => undefined });
+  return [supply.element, may('owner') ? await pricesPanel(view, one) : null];
+}
 
 const ingredients = {
   title: 'Ingredients',
@@ -80,7 +106,7 @@ const ingredients = {
     }),
     grams({ name: 'scale_g', label: 'Division of its own scale', hint: 'Empty: weighed on the bakery’s scales' }),
   ],
-  below: { role: 'owner', show: pricesPanel },
+  below: { role: 'baker', show: ingredientPanels },
 };
 
 const priceLists = {

@@ -1,10 +1,10 @@
 /* How an ingredient is ordered: from whom, in which packs, how safe its stock is to be, where it stands. */
-import { h } from './dom.js';
+import { h, button } from './dom.js';
 import * as api from './api.js';
 import { choice, percent, text } from './fields.js';
 import { Form } from './form.js';
 import { toWire } from './goods-in-amounts.js';
-import { tell } from './messages.js';
+import { clearMessages, tell, tellError } from './messages.js';
 import { amountField, amountOf, unitOf } from './stock-words.js';
 
 export class Supply {
@@ -29,6 +29,7 @@ export class Supply {
     const [stored, suppliers] = await Promise.all([api.get(this.path, this.view), api.list('/suppliers', this.view)]);
     this.stored = stored;
     const pack = this.unit === 'g' ? 'pack_g' : 'pack_pieces';
+    this.forget = button('Go by the pack price again', () => this.#forget(pack), { class: 'quiet' });
     this.form = new Form(
       [
         choice({ name: 'supplier', label: 'Supplier', choices: suppliers.map((one) => [one.code, one.name]) }),
@@ -40,7 +41,7 @@ export class Supply {
         }),
         text({ name: 'place', label: 'Where it stands', max: 60, hint: 'Goods in are put there when no other place is told' }),
       ],
-      { submit: 'Save how it is ordered', onsubmit: (body) => this.#save(body, pack) },
+      { submit: 'Save how it is ordered', onsubmit: (body) => this.#save(body, pack), extra: [this.forget] },
     );
     this.#write(stored.body, pack);
     this.body.replaceChildren(this.form.element);
@@ -49,6 +50,21 @@ export class Supply {
   #write(body, pack) {
     const value = amountOf({ ...body, unit: this.unit }, 'pack');
     this.form.write({ ...body, [pack]: value });
+    this.forget.hidden = !body.entered;
+  }
+
+  /* What was entered is gone, and what the pack price in force says is shown. */
+  async #forget(pack) {
+    clearMessages();
+    try {
+      await api.remove(this.path, { etag: this.stored.etag });
+      this.stored = await api.get(this.path, this.view);
+      this.#write(this.stored.body, pack);
+      await this.changed();
+      tell('good', 'It goes by the pack price again.');
+    } catch (error) {
+      tellError(error, () => this.#forget(pack));
+    }
   }
 
   async #save(body, pack) {

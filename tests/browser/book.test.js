@@ -180,6 +180,42 @@ test('a token is shown once', async () => {
   assert.doesNotMatch(await page.locator('#page').textContent(), new RegExp(token));
 });
 
+test('a supplier says when it takes orders, and how soon it brings them', async () => {
+  await visit(page, '#/suppliers/+new');
+  await field('Name').fill('Weir Mill');
+  await field('Telephone').fill('01632 960017');
+  await field('E-mail').fill('orders');
+  for (const day of ['Tuesday', 'Wednesday', 'Friday', 'Saturday', 'Sunday']) await field(day).uncheck();
+  assert.equal(await field('Days from the order to the delivery').inputValue(), '1');
+  await field('Days from the order to the delivery').fill('2');
+  await field('Minimum order').fill('120,5');
+  await press('Save');
+  await invalid('E-mail');
+  await field('E-mail').fill('orders@weir.example');
+  await press('Save');
+  await page.locator('#page').getByText('Saved: Weir Mill').waitFor();
+  const stored = await world.api('GET', '/suppliers/weir-mill');
+  assert.deepEqual([stored.phone, stored.email, stored.order_days, stored.lead_days, stored.minimum_order], ['01632 960017', 'orders@weir.example', [1, 4], 2, '120.50']);
+  assert.match(await page.locator('table').textContent(), /Weir Mill.*01632 960017.*after 2 days/);
+});
+
+test('beside an ingredient stands how it is ordered', async () => {
+  await visit(page, '#/ingredients/salt');
+  await page.getByText('How it is ordered').click();
+  const own = page.locator('.stock-supply');
+  await own.getByLabel('Supplier', { exact: true }).selectOption({ label: 'Upper Mill' });
+  await own.getByLabel('Pack', { exact: true }).fill('10 kg');
+  await field('How sure it is to last until the next delivery').fill('98');
+  await press('Save how it is ordered');
+  await page.locator('#page').getByText('Saved how it is ordered').waitFor();
+  const stored = await world.api('GET', '/ingredients/salt/supply');
+  assert.deepEqual([stored.supplier, stored.pack_g, stored.service_pct, stored.place], ['mill', 10000, 98, null]);
+  await press('Go by the pack price again');
+  await page.locator('#page').getByText('It goes by the pack price again').waitFor();
+  assert.equal((await world.api('GET', '/ingredients/salt/supply')).entered, false);
+  await page.getByRole('button', { name: 'Go by the pack price again' }).waitFor({ state: 'hidden' });
+});
+
 test('two who change the same thing: the second decides', async () => {
   await visit(page, '#/suppliers/mill');
   await world.api('PUT', '/suppliers/mill', { name: 'Upper Mill', note: 'Closed on Mondays' });
