@@ -52,6 +52,7 @@ static bool read_thing(struct json_object *line, const struct catalogue *catalog
                        struct batch_line *out, size_t *index)
 {
     int found = 0;
+    if (line->node.value == NULL) return false; /* no object, which is told already */
     for (int kind = 0; kind < 3; kind++) {
         if (!json_has(line, line_members[kind])) continue;
         found++;

@@ -17,6 +17,7 @@ struct sheet_row {
     const char *place;
     int64_t expected;
     int64_t pack;
+    bool expired;
 };
 
 struct count_sheet {
@@ -30,13 +31,15 @@ static int compare_texts(const char *a, const char *b)
     return strcmp(a, b);
 }
 
-static int compare_lots(const struct lot *a, const struct lot *b)
+/* As lots are taken, see shelf_order(). */
+static int compare_lots(const struct sheet_row *a, const struct sheet_row *b)
 {
-    if (a == NULL || b == NULL) return 0;
-    if (a->has_best_before != b->has_best_before) return a->has_best_before ? -1 : 1;
-    if (a->has_best_before && a->best_before != b->best_before)
-        return a->best_before < b->best_before ? -1 : 1;
-    return (a->number > b->number) - (a->number < b->number);
+    if (a->lot == NULL || b->lot == NULL) return 0;
+    if (a->expired != b->expired) return a->expired ? 1 : -1;
+    if (a->lot->has_best_before != b->lot->has_best_before) return a->lot->has_best_before ? -1 : 1;
+    if (a->lot->has_best_before && a->lot->best_before != b->lot->best_before)
+        return a->lot->best_before < b->lot->best_before ? -1 : 1;
+    return (a->lot->number > b->lot->number) - (a->lot->number < b->lot->number);
 }
 
 /* By place, then name, then as lots are taken; what has no book yet comes last. */
@@ -45,13 +48,14 @@ static int by_place(const void *left, const void *right)
     const struct sheet_row *a = left, *b = right;
     int order = compare_texts(a->place, b->place);
     if (order == 0) order = strcmp(a->ingredient->name, b->ingredient->name);
-    return order != 0 ? order : compare_lots(a->lot, b->lot);
+    return order != 0 ? order : compare_lots(a, b);
 }
 
 static void add_lots(struct count_sheet *sheet, const struct day *day,
                      const struct supply *supplies, const struct lot *lots, size_t lot_count,
                      const char *only)
 {
+    date today = today_of(day);
     for (size_t i = 0; i < lot_count; i++) {
         size_t ingredient = catalogue_ingredient(&day->catalogue, lots[i].ingredient);
         for (size_t k = 0; k < lots[i].place_count; k++) {
@@ -62,7 +66,10 @@ static void add_lots(struct count_sheet *sheet, const struct day *day,
                 .lot = &lots[i],
                 .place = place->place,
                 .expected = place->amount,
-                .pack = lots[i].pack > 0 ? lots[i].pack : supplies[ingredient].pack};
+                .expired = lots[i].has_best_before &&
+                                   lots[i].best_before<today, .pack = lots[i].pack> 0
+                               ? lots[i].pack
+                               : supplies[ingredient].pack};
         }
     }
 }
@@ -101,25 +108,25 @@ static bool load(struct request *request, struct day *day, struct count_sheet *s
     return true;
 }
 
-static void write_lot(struct json_writer *json, const struct lot *lot, date today)
+static void write_lot(struct json_writer *json, const struct lot *lot, bool expired)
 {
     bool dated = lot != NULL && lot->has_best_before;
     json_put_whole_or_null(json, "lot", lot != NULL ? lot->number : 0, lot != NULL);
     json_put_text(json, "lot_mark", lot != NULL ? lot->lot_mark : NULL);
     json_put_text(json, "supplier_name", lot != NULL ? lot->supplier_name : NULL);
     json_put_date_or_null(json, "best_before", dated ? lot->best_before : 0, dated);
-    json_put_bool(json, "expired", dated && lot->best_before < today);
+    json_put_bool(json, "expired", expired);
     json_put_bool(json, "held", lot != NULL && lot->held);
 }
 
-static void write_row(struct json_writer *json, const struct sheet_row *row, date today)
+static void write_row(struct json_writer *json, const struct sheet_row *row)
 {
     enum ingredient_unit unit = row->ingredient->unit;
     json_open_object(json, NULL);
     json_put_text(json, "ingredient", row->ingredient->code);
     json_put_text(json, "name", row->ingredient->name);
     json_put_text(json, "unit", unit == UNIT_GRAM ? "g" : "piece");
-    write_lot(json, row->lot, today);
+    write_lot(json, row->lot, row->expired);
     json_put_text(json, "place", row->place);
     amount_write_or_null(json, "pack", unit, row->pack, row->pack > 0);
     amount_write(json, "expected", unit, row->expected);
@@ -142,14 +149,13 @@ bool get_count_sheet(struct request *request)
     struct day day;
     struct count_sheet sheet = {.count = 0};
     if (!day_open(request, &day) || !load(request, &day, &sheet)) return false;
-    date today = today_of(&day);
     struct json_writer *json = reply_json(request, 200);
     json_open_object(json, NULL);
-    json_put_date(json, "date", today);
+    json_put_date(json, "date", today_of(&day));
     write_places(json, &sheet);
     json_open_list(json, "items");
     for (size_t i = 0; i < sheet.count; i++)
-        write_row(json, &sheet.rows[i], today);
+        write_row(json, &sheet.rows[i]);
     json_close(json);
     json_close(json);
     reply_etag(request);

@@ -46,6 +46,20 @@ bool page_takes(struct page *page, const char *key)
     return true;
 }
 
+/* RFC 3986: everything but unreserved characters as %XX, byte by byte. */
+static void add_encoded(struct text *text, const char *value)
+{
+    static const char unreserved[] =
+        "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz"
+        "0123456789-._~";
+    for (; *value != '\0'; value++) {
+        if (strchr(unreserved, *value) != NULL)
+            text_add(text, value, 1);
+        else
+            text_addf(text, "%%%02X", (unsigned)(unsigned char)*value);
+    }
+}
+
 static const char *next_address(struct request *request, const struct page *page)
 {
     struct text next;
@@ -53,8 +67,11 @@ static const char *next_address(struct request *request, const struct page *page
     text_addf(&next, "%s?limit=%" PRId64 "&after=%s", request->path, page->limit, page->last);
     for (size_t i = 0; i < request->query_count; i++) {
         const struct param *query = &request->query[i];
-        if (strcmp(query->name, "limit") != 0 && strcmp(query->name, "after") != 0)
-            text_addf(&next, "&%s=%s", query->name, query->value);
+        if (strcmp(query->name, "limit") == 0 || strcmp(query->name, "after") == 0) continue;
+        text_add_string(&next, "&");
+        add_encoded(&next, query->name);
+        text_add_string(&next, "=");
+        add_encoded(&next, query->value);
     }
     return text_ok(&next) ? next.data : NULL;
 }

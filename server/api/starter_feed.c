@@ -25,7 +25,8 @@ void feed_lots_read(struct json_object *body, struct feed_lots *lots)
         lots->items[lots->count++] = (struct feed_lot){
             .ingredient = json_code(&in, "ingredient", JSON_REQUIRED),
             .lot = json_whole(&in, "lot", JSON_REQUIRED, 1, INT64_MAX, 1),
-            .pointer = json_path(&in, "lot")};
+            .pointer = json_path(&in, "lot"),
+            .ingredient_pointer = json_path(&in, "ingredient")};
         json_object_close(&in);
     }
 }
@@ -46,8 +47,8 @@ static bool check_lots(struct request *request, const struct starter *starter,
         for (size_t k = 0; k < starter->flour_count; k++)
             fed = fed || strcmp(starter->flours[k].ingredient, lots->items[i].ingredient) == 0;
         if (!fed)
-            fail_add(&request->fails, FAIL_INVALID, lots->items[i].pointer,
-                     "is of a flour that this starter is not fed with");
+            fail_add(&request->fails, FAIL_INVALID, lots->items[i].ingredient_pointer,
+                     "is a flour that this starter is not fed with");
     }
     return !fails_any(&request->fails);
 }

@@ -10,7 +10,8 @@ struct feed_lots {
     struct feed_lot {
         const char *ingredient;
         int64_t lot;
-        const char *pointer;
+        const char *pointer; /* of the lot */
+        const char *ingredient_pointer;
     } * items;
     size_t count;
 };
