@@ -1,8 +1,8 @@
 /* Lots through starters and preferments into batches.
  *
- * Batches stand on levels: those that take no preferment on the first, those that take one above
- * it. Level by level the preferments are filled with what their batches hold and poured into the
- * batches that take them, so that everything is worked out once.
+ * A batch is filled with what it takes of preferments, after those are filled with what their
+ * batches hold; each once. Batches go by their posting, so that what is taken is mostly filled
+ * already and the walk does not go deep, even where every day's dough takes some of the day before.
  */
 #include "bakery/lot_flow.h"
 
@@ -12,17 +12,18 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { LEVELS = NESTING_MAX + 1 }; /* of batches; one that is higher stands in a circle */
+enum progress { UNTOUCHED, BEGUN, DONE };
 
 /* What is worked out beside the batches themselves. */
 struct pouring {
     const struct reckoning *reckoning;
     const struct flow *flow;
-    struct flow_part **parts; /* per batch */
-    int *level;               /* per batch */
-    int *pool_level;          /* per pool: of its highest batch; -1: it has none */
-    struct flow_part **mixed; /* per pool, once it is filled: grams by lot */
-    bool *filled;             /* per pool */
+    struct flow_part **parts;      /* per batch */
+    enum progress *batch_progress; /* per batch */
+    size_t *next;                  /* per batch: another of the same pool, or NOT_FOUND */
+    size_t *first;                 /* per pool: one of its batches, or NOT_FOUND */
+    enum progress *pool_progress;  /* per pool */
+    struct flow_part **mixed;      /* per pool: grams by lot, once it is done */
 };
 
 /* --- finding --- */
@@ -149,7 +150,7 @@ static bool add_takings(struct pouring *pouring)
     return true;
 }
 
-/* --- levels --- */
+/* --- pouring --- */
 
 static size_t pool_index(const struct flow *flow, const char *part, date mixing_date)
 {
@@ -157,62 +158,29 @@ static size_t pool_index(const struct flow *flow, const char *part, date mixing_
     return pool != NULL ? (size_t)(pool - flow->pools) : NOT_FOUND;
 }
 
-static void raise_pools(struct pouring *pouring)
+/* Chains the batches of every pool. */
+static void find_members(struct pouring *pouring)
 {
     const struct flow *flow = pouring->flow;
-    for (size_t i = 0; i < flow->batch_count; i++) {
+    for (size_t i = 0; i < flow->pool_count; i++)
+        pouring->first[i] = NOT_FOUND;
+    for (size_t i = flow->batch_count; i-- > 0;) {
         const struct flow_batch *batch = &flow->batches[i];
         size_t pool = pool_index(flow, batch->formula, batch->mixing_date);
-        if (pool != NOT_FOUND && pouring->pool_level[pool] < pouring->level[i])
-            pouring->pool_level[pool] = pouring->level[i];
+        pouring->next[i] = NOT_FOUND;
+        if (pool == NOT_FOUND) continue;
+        pouring->next[i] = pouring->first[pool];
+        pouring->first[pool] = i;
     }
 }
 
-/* Lifts every batch above the preferments that it takes; whether any was lifted. */
-static bool raise_batches(struct pouring *pouring)
+static bool mix_pool(struct pouring *pouring, size_t pool)
 {
-    const struct flow *flow = pouring->flow;
-    bool any = false;
-    for (size_t i = 0; i < flow->line_count; i++) {
-        const struct flow_line *line = &flow->lines[i];
-        if (line->kind != LINE_FORMULA) continue;
-        const struct flow_batch *batch = flow_batch_of(flow, line->posting);
-        size_t pool = pool_index(flow, line->code, line->part_date);
-        if (batch == NULL || pool == NOT_FOUND) continue;
-        int *level = &pouring->level[batch - flow->batches];
-        if (*level > pouring->pool_level[pool]) continue;
-        *level = pouring->pool_level[pool] + 1;
-        any = true;
-    }
-    return any;
-}
-
-static void find_levels(struct pouring *pouring)
-{
-    for (size_t i = 0; i < pouring->flow->pool_count; i++)
-        pouring->pool_level[i] = -1;
-    for (int pass = 0; pass <= LEVELS; pass++) {
-        raise_pools(pouring);
-        if (!raise_batches(pouring)) return;
-    }
-}
-
-/* --- pouring --- */
-
-static bool fill(struct pouring *pouring, size_t pool)
-{
-    const struct flow *flow = pouring->flow;
-    for (size_t i = 0; i < flow->batch_count; i++) {
-        const struct flow_batch *batch = &flow->batches[i];
-        if (batch->mixing_date != flow->pools[pool].mixing_date ||
-            strcmp(batch->formula, flow->pools[pool].part) != 0)
-            continue;
+    for (size_t i = pouring->first[pool]; i != NOT_FOUND; i = pouring->next[i])
         for (const struct flow_part *part = pouring->parts[i]; part != NULL; part = part->next) {
             struct flow_part in = {.lot = part->lot, .grams = part->grams};
             if (!add_part(pouring, &pouring->mixed[pool], in)) return false;
         }
-    }
-    pouring->filled[pool] = true;
     return true;
 }
 
@@ -221,7 +189,7 @@ static bool pour(struct pouring *pouring, size_t index, const struct flow_line *
 {
     const struct flow_pool *pool = &pouring->flow->pools[index];
     int64_t whole = pool->posted_mg > pool->taken_mg ? pool->posted_mg : pool->taken_mg;
-    if (!pouring->filled[index] && !fill(pouring, index)) return false;
+    if (line->mg == 0 || whole == 0) return true;
     for (const struct flow_part *in = pouring->mixed[index]; in != NULL; in = in->next) {
         struct flow_part part = {.lot = in->lot,
                                  .way = LINE_FORMULA,
@@ -234,39 +202,74 @@ static bool pour(struct pouring *pouring, size_t index, const struct flow_line *
     return true;
 }
 
-/* Pours all preferments of a level into the batches that take them. */
-static bool pour_level(struct pouring *pouring, int level)
+static bool fill_batch(struct pouring *pouring, size_t index);
+
+static bool fill_pool(struct pouring *pouring, size_t pool)
+{
+    if (pouring->pool_progress[pool] != UNTOUCHED) return true;
+    pouring->pool_progress[pool] = BEGUN;
+    for (size_t i = pouring->first[pool]; i != NOT_FOUND; i = pouring->next[i])
+        if (!fill_batch(pouring, i)) return false;
+    pouring->pool_progress[pool] = DONE;
+    return mix_pool(pouring, pool);
+}
+
+/* The first line of a batch. */
+static size_t first_line(const struct flow *flow, int64_t posting)
+{
+    size_t low = 0, high = flow->line_count;
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+        if (flow->lines[middle].posting < posting)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    return low;
+}
+
+static bool fill_batch(struct pouring *pouring, size_t index)
 {
     const struct flow *flow = pouring->flow;
-    for (size_t i = 0; i < flow->line_count; i++) {
+    int64_t posting = flow->batches[index].posting;
+    if (pouring->batch_progress[index] != UNTOUCHED) return true;
+    pouring->batch_progress[index] = BEGUN;
+    for (size_t i = first_line(flow, posting);
+         i < flow->line_count && flow->lines[i].posting == posting; i++) {
         const struct flow_line *line = &flow->lines[i];
-        struct flow_part **list = parts_of(pouring, line->posting);
-        size_t pool = line->kind == LINE_FORMULA ? pool_index(flow, line->code, line->part_date)
-                                                 : NOT_FOUND;
-        if (list != NULL && pool != NOT_FOUND && pouring->pool_level[pool] == level &&
-            !pour(pouring, pool, line, list))
+        size_t pool = line->kind == LINE_FORMULA && line->has_part_date
+                          ? pool_index(flow, line->code, line->part_date)
+                          : NOT_FOUND;
+        if (pool == NOT_FOUND) continue;
+        if (!fill_pool(pouring, pool) || !pour(pouring, pool, line, &pouring->parts[index]))
             return false;
     }
+    pouring->batch_progress[index] = DONE;
     return true;
+}
+
+static bool make_room(struct pouring *pouring)
+{
+    const struct reckoning *reckoning = pouring->reckoning;
+    size_t batches = pouring->flow->batch_count, pools = pouring->flow->pool_count;
+    pouring->parts = amount_memory(reckoning, batches, sizeof *pouring->parts);
+    pouring->batch_progress = amount_memory(reckoning, batches, sizeof *pouring->batch_progress);
+    pouring->next = amount_memory(reckoning, batches, sizeof *pouring->next);
+    pouring->first = amount_memory(reckoning, pools, sizeof *pouring->first);
+    pouring->pool_progress = amount_memory(reckoning, pools, sizeof *pouring->pool_progress);
+    pouring->mixed = amount_memory(reckoning, pools, sizeof *pouring->mixed);
+    return pouring->parts && pouring->batch_progress && pouring->next && pouring->first &&
+           pouring->pool_progress && pouring->mixed;
 }
 
 bool flow_of(const struct reckoning *reckoning, const struct flow *flow, struct flow_part ***parts)
 {
-    struct pouring pouring = {
-        .reckoning = reckoning,
-        .flow = flow,
-        .parts = amount_memory(reckoning, flow->batch_count, sizeof *pouring.parts),
-        .level = amount_memory(reckoning, flow->batch_count, sizeof *pouring.level),
-        .pool_level = amount_memory(reckoning, flow->pool_count, sizeof *pouring.pool_level),
-        .mixed = amount_memory(reckoning, flow->pool_count, sizeof *pouring.mixed),
-        .filled = amount_memory(reckoning, flow->pool_count, sizeof *pouring.filled)};
+    struct pouring pouring = {.reckoning = reckoning, .flow = flow};
+    if (!make_room(&pouring)) return false;
     *parts = pouring.parts;
-    if (!pouring.parts || !pouring.level || !pouring.pool_level || !pouring.mixed ||
-        !pouring.filled)
-        return false;
-    find_levels(&pouring);
+    find_members(&pouring);
     if (!add_moves(&pouring) || !add_takings(&pouring)) return false;
-    for (int level = 0; level < LEVELS; level++)
-        if (!pour_level(&pouring, level)) return false;
+    for (size_t i = 0; i < flow->batch_count; i++)
+        if (!fill_batch(&pouring, i)) return false;
     return true;
 }

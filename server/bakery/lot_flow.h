@@ -75,8 +75,8 @@ struct flow_part {
     struct flow_part *next;
 };
 
-/* Works out the parts of every batch: *parts one list per batch, NULL for none. Preferments that
- * are made of each other in a circle, which no formula can be, carry nothing on. */
+/* Works out the parts of every batch: *parts one list per batch, NULL for none. A batch that takes
+ * of its own mix (the second takes what the first left over) takes of what that was without it. */
 bool flow_of(const struct reckoning *reckoning, const struct flow *flow, struct flow_part ***parts);
 
 /* Grams of a lot in a batch by all ways. */
