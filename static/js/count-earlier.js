@@ -27,7 +27,7 @@ function row(count) {
   const differing = count.lines
     .filter(differs)
     .map((line) => ({ value: fromWire(line.difference_value ?? null, MONEY_PLACES) }));
-  const lines = `${count.lines.length} ${count.lines.length === 1 ? 'line' : 'lines'}, ${differing.length} with a difference`;
+  const lines = `${count.lines.length} ${count.lines.length === 1 ? 'line' : 'lines'}, ${differing.length || 'none'} with a difference`;
   const worth =
     may('owner') && differing.length > 0
       ? sumWords(differing, fromWire(count.difference_value ?? null, MONEY_PLACES))

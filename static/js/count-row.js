@@ -4,7 +4,7 @@
 import { h, button } from './dom.js';
 import { dayTyped } from './goods-in-day.js';
 import { FindField } from './goods-in-find.js';
-import { amountOf, amountWords, memberOf, readAmount, toWire } from './goods-in-amounts.js';
+import { amountOf, memberOf, readAmount, shortWords, toWire } from './goods-in-amounts.js';
 import { sentence } from './messages.js';
 import { NumberFault, readDecimal } from './number.js';
 
@@ -71,7 +71,7 @@ export class CountRow {
     this.rest = amountInput(`${name}: ${item.unit === 'g' ? 'grams' : 'pieces'} besides full packs`, true);
     this.packsCell.replaceChildren(
       this.pack ? this.packs : h('span', { class: 'no-pack' }, 'no pack'),
-      this.pack ? h('span', { class: 'unit' }, ` × ${amountWords(this.pack, item.unit)}`) : '',
+      this.pack ? h('span', { class: 'unit' }, ` × ${shortWords(this.pack, item.unit)}`) : '',
     );
     this.restCell.replaceChildren(
       this.pack ? h('span', { class: 'unit narrow-only' }, 'and ') : '',
@@ -80,7 +80,7 @@ export class CountRow {
     );
     this.book.replaceChildren(
       h('span', { class: 'narrow-only' }, 'Book: '),
-      amountWords(amountOf(item, item.unit, 'expected'), item.unit),
+      shortWords(amountOf(item, item.unit, 'expected'), item.unit),
     );
     this.drawHead();
     this.#show();
@@ -122,7 +122,7 @@ export class CountRow {
     if (this.item === null) return; // what it is was not said yet
     try {
       const amount = this.#read();
-      if (amount !== null) words = `= ${amountWords(amount, this.item.unit)}`;
+      if (amount !== null) words = `= ${shortWords(amount, this.item.unit)}`;
     } catch (error) {
       if (!(error instanceof NumberFault)) throw error; // said when the count is looked through
     }

@@ -50,6 +50,9 @@ export function amountWords(amount, unit) {
   return size >= KILO || size === 0n ? `${show(amount, GRAM_PLACES + 3)}\u00a0kg` : `${grams(amount)}\u00a0g`;
 }
 
+/* "25 kg", "1 pc", "800 pcs": where a column is narrow. */
+export const shortWords = (amount, unit) => amountWords(amount, unit).replace(/piece(s?)$/, 'pc$1');
+
 /* "+1.2 kg", "−40 g", "0 kg" */
 export function signedWords(amount, unit) {
   const words = amountWords(amount < 0n ? -amount : amount, unit);

@@ -2,7 +2,7 @@
  * place, temperature and damage are there for whoever has time for them.
  */
 import { h, button, uniqueId } from './dom.js';
-import { degreeField } from './degrees.js';
+import { degreeField, degreeUnit } from './degrees.js';
 import { area, price, simple, text } from './fields.js';
 import { FindField } from './goods-in-find.js';
 import {
@@ -97,7 +97,7 @@ export class DeliveryLine {
     this.asOrdered = button('As ordered', () => this.takeExpected(true), { class: 'quiet' });
     const id = uniqueId('odd');
     this.odd = h('div', { class: 'odd-fields', id, hidden: true }, this.c.element, this.damage.element);
-    this.oddButton = button('Temperature, damage …', () => this.#unfold(this.odd.hidden, true), {
+    this.oddButton = button(`Damage, ${degreeUnit()} …`, () => this.#unfold(this.odd.hidden, true), {
       class: 'quiet odd',
       'aria-expanded': 'false',
       'aria-controls': id,

@@ -292,7 +292,7 @@ test('half typed, it is clean to axe and fits a telephone, by night too', async 
   await page.context().close();
   page = await signedIn(world, 'owner', { width: 390, scheme: 'dark' });
   await beginLine('4');
-  await line(1).getByRole('button', { name: 'Temperature, damage' }).click();
+  await line(1).getByRole('button', { name: 'Damage, °C' }).click();
   await said('Follow your local rules on flour dust');
   await said('Follow your local rules on lifting');
   assert.deepEqual(await violations(), []);

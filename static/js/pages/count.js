@@ -27,7 +27,7 @@ export async function show(view) {
   const count = new Count(view, sheet);
   const element = view.frame(
     'Count',
-    ['Count', h('span', { class: 'print-only' }, ' sheet')],
+    'Count',
     count.element,
     h('div', { class: 'screen-only' }, storeCautions()),
     earlier,

@@ -75,7 +75,7 @@ function lotCard(line, lot) {
     ['Place', line.place],
     ['Temperature', line.c === null ? null : degrees(line.c)],
     ['Damage', line.damage],
-    ['Price', line.price ? coins(line.price) : null],
+    ['Price', line.price ? coins(line.price) : line.price === null ? 'not known' : null],
   ].filter(([, words]) => words);
   return h(
     'article',
