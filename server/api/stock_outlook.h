@@ -6,6 +6,8 @@
 #include "bakery/stock.h"
 #include "bakery/stock_use.h"
 
+struct request;
+
 enum {
     OUTLOOK_DAYS = 42,  /* that are looked ahead */
     USUAL_DAYS = 8 * 7, /* that the usual week is learnt from */
@@ -20,18 +22,22 @@ struct stock_item {
     bool has_best_before;
     date best_before; /* the next of what is usable */
     int64_t spoken_for;
+    int64_t unspoken; /* usable less spoken for; negative: too little */
     int64_t on_order;
     struct usual_week usual;
     struct course_day *course; /* OUTLOOK_DAYS from today */
     bool runs;
     date runs_out;
+    int64_t cover_days; /* until then */
 };
 
 struct stock_outlook {
-    date today;
+    date today;    /* the working day */
+    date calendar; /* the day that the wall clock shows: the same or the next; what is expired is
+                      so on that day */
     struct stock_item *items; /* by ingredient code; those of which stock is kept */
     size_t count;
-    struct shelf *shelves;
+    struct shelf *shelves; /* by ingredient, lot and place */
     size_t shelf_count;
 };
 

@@ -338,6 +338,88 @@ def test_a_million_pieces_are_answered_in_time(house):
     assert taken < 10, f"{taken:.1f} s, with sanitizers"
 
 
+# --- the store ---
+
+
+@pytest.fixture
+def seeds(owner):
+    """An ingredient of which there is a kilo in the store; each loaf of them takes 200 g."""
+    seeds.count = getattr(seeds, "count", 0) + 1
+    code = f"seeds-{seeds.count}"
+    enter(owner, {"/suppliers/mill": {"name": "The mill"}, f"/ingredients/{code}": {"name": f"Seeds {seeds.count}", "kind": "other", "unit": "g"}})
+    take_in(owner, code, 1000)
+    return code
+
+
+def take_in(owner, code, g, **more):
+    answer = owner.post("/goods-in", {"date": now().astimezone(ZONE).date().isoformat(), "supplier": "mill", "lines": [{"ingredient": code, "g": g, **more}]})
+    assert answer.status == 201, answer
+    return answer["lines"][0]["lot"]
+
+
+def seeded(house, code, hours=72):
+    house.bread("seeded", SOUR, ready_in(hours), lines=[{"ingredient": code, "pct": 40}], by_hand=True)
+
+
+def test_there_is_not_enough_in_the_store(house, seeds):
+    seeded(house, seeds)
+    reason = refused(house, "seeded", 8, "flour-short", 5)
+    assert reason == {"code": "flour-short", "text": f"there is not enough: {seeds.replace('-', ' ').capitalize()}", "ingredient": seeds, "short_g": 600}
+    house.order("seeded", 7)
+    assert house.ask("seeded", 1)["reason"]["short_g"] == 200, "what is added, not what was short"
+    assert house.ask("seeded", 1)["possible"] == 0
+
+
+def test_the_last_gram_suffices(house, seeds, owner):
+    seeded(house, seeds)
+    take_in(owner, seeds, 199.999)
+    assert (str(house.ask("seeded", 6)["reason"]["short_g"]), house.ask("seeded", 5)["answer"]) == ("0.001", "yes")
+    take_in(owner, seeds, 0.001)
+    assert (house.ask("seeded", 6)["answer"], house.ask("seeded", 7)["reason"]["short_g"]) == ("yes", 200)
+
+
+def test_what_is_held_or_expired_is_not_there_and_what_is_not_kept_binds_nothing(house, seeds, owner):
+    seeded(house, seeds)
+    lot = take_in(owner, seeds, 1000)
+    take_in(owner, seeds, 1000, best_before="2020-01-01")
+    assert house.ask("seeded", 12)["possible"] == 10
+    enter(owner, {f"/lots/{lot}": {"held": True}})
+    assert house.ask("seeded", 12)["possible"] == 5
+    enter(owner, {"/ingredients/unkept": {"name": "Unkept", "kind": "other", "unit": "g"}})
+    house.bread("other", SOUR, ready_in(72), lines=[{"ingredient": "unkept", "pct": 40}], by_hand=True)
+    assert house.ask("other", 1000)["answer"] == "yes"
+
+
+def test_what_is_ordered_counts_from_its_day_on(house, seeds, owner):
+    """Mixed in three days: what is due then is there, what is due a week later is not."""
+    seeded(house, seeds, 96)
+    days = {"in time": 1, "too late": 10}
+    for due in days.values():
+        date = (now().astimezone(ZONE) + due * DAY).date().isoformat()
+        assert owner.post("/purchase-orders", {"supplier": "mill", "due": date, "lines": [{"ingredient": seeds, "g": 1000}]}).status == 201
+    assert house.ask("seeded", 20)["possible"] == 10
+
+
+def test_other_days_take_of_the_same_store(house, seeds):
+    seeded(house, seeds, 96)
+    house.order("seeded", 3)
+    later, house.date = house.date, None
+    house.bread("sooner", SOUR, ready_in(48), lines=[{"ingredient": seeds, "pct": 40}], by_hand=True)
+    assert house.ask("sooner", 9)["possible"] == 5, "until its own night all is there"
+    house.order("sooner", 1)
+    house.date = later
+    assert house.ask("seeded", 9)["possible"] == 1
+
+
+def test_where_a_supply_was_entered_nothing_is_short_once_more_could_come(house, seeds, owner):
+    seeded(house, seeds, 96)
+    assert house.ask("seeded", 50)["possible"] == 5
+    enter(owner, {f"/ingredients/{seeds}/supply": {"supplier": "mill"}})
+    assert house.ask("seeded", 50)["answer"] == "yes", "ordered today it comes tomorrow"
+    enter(owner, {"/suppliers/slow": {"name": "From overseas", "lead_days": 60}, f"/ingredients/{seeds}/supply": {"supplier": "slow"}})
+    assert house.ask("seeded", 50)["possible"] == 5
+
+
 # --- until when ---
 
 

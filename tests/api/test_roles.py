@@ -8,7 +8,8 @@ import contract
 
 ROLES = ["counter", "baker", "owner"]
 PARAMETERS = {"code": "no-such-code", "from": "2027-01-01", "id": "999999", "date": "2027-01-01",
-              "number": "999", "name": "nobody", "product": "no-such-product", "formula": "no-such-formula", "batch": "999"}
+              "number": "999", "name": "nobody", "product": "no-such-product", "formula": "no-such-formula", "batch": "999",
+              "ingredient": "no-such-ingredient"}
 
 
 def operations():
