@@ -320,7 +320,7 @@ static bool take_stock(struct request *request, struct batch_post *at, struct po
 /* Both are asked, so that all that is missing is told at once. */
 static bool store(struct request *request, struct batch_post *at)
 {
-    struct posting posting = {.kind = STOCK_MIXED, .date = date_of(at), .reason = at->batch_name};
+    struct posting posting = {.kind = STOCK_MIXED, .date = date_of(at)};
     if (!claim(request, at, &posting)) return false;
     bool starters = take_starters(request, at);
     bool stock = take_stock(request, at, &posting);
