@@ -300,7 +300,7 @@ static bool write_course(struct request *request, struct json_writer *json,
 bool get_stock(struct request *request)
 {
     struct stock_view view = {.now = true};
-    const struct stock_item *item;
+    const struct stock_item *item = NULL;
     struct supply supply;
     if (!stock_outlook_load(request, &view.day, &view.outlook) ||
         !find_item(request, &view, &item) || !load_worth(request, &view))
