@@ -65,6 +65,7 @@ def test_every_operation_answers_as_described(owner, baker, server):
     walk_by_the_clock(owner, baker)
     walk_through_prices(owner)
     walk_through_ordering(baker)
+    walk_through_the_store(owner)
     for path in ("/starters/spare",):  # of which nothing is logged
         assert (owner.put(path, ALL["/starters/levain"]).status, owner.delete(path).status) == (201, 204)
     walk_through_access(owner, Client(server))
@@ -137,6 +138,25 @@ def walk_through_ordering(baker):
     placed = baker.post("/purchase-orders", {"supplier": "weir", "lines": [{"ingredient": "semolina", "g": 5000}]})
     assert placed.status == 201 and baker.get("/purchase-orders").status == baker.get(placed.location).status == 200
     assert baker.put(placed.location, {"closed": True}).status == 200
+
+
+def walk_through_the_store(owner):
+    """Of things of its own, which stay."""
+    tonight = owner.get("/sessions/current")["today"]
+    enter(owner, {"/suppliers/weir": {"name": "Weir Mill"}, "/ingredients/spelt": {"name": "Spelt", "kind": "flour", "unit": "g"},
+                  "/formulas/spelt": {"name": "Spelt dough", "basis": "final", "lines": [{"ingredient": "spelt", "pct": 100}]}})
+    came = owner.post("/goods-in", {"date": tonight, "supplier": "weir", "lines": [{"ingredient": "spelt", "g": 50000, "pack_g": 25000}]})
+    lot = came["lines"][0]["lot"]
+    used = owner.post("/movements", {"kind": "used", "ingredient": "spelt", "g": 5})
+    mixed = owner.post(f"/mixing-lists/{tonight}/batches", {"formula": "spelt", "batch": 1, "lines": [{"ingredient": "spelt", "g": 500, "lot": lot}]})
+    counted = owner.post("/counts", {"lines": [{"ingredient": "spelt", "lot": lot, "packs": 1, "g": 24000}]})
+    assert {answer.status for answer in (came, used, mixed, counted)} == {201}
+    for path in (came.location, used.location, mixed.location, counted.location, f"/lots/{lot}", "/goods-in", "/lots", "/movements", "/counts", "/count-sheet",
+                 f"/mixing-lists/{tonight}/batches", f"/lots/{lot}/trace", f"/days/{tonight}/trace", "/stock", "/stock/spelt", f"/stock-use?from={tonight}"):
+        answer = owner.get(path)
+        assert answer.status == 200, path
+        assert owner.get(path, If_None_Match=answer.etag).status == 304, path
+    assert owner.put(f"/lots/{lot}", {"lot_mark": "S"}).status == owner.put(f"/lots/{lot}/price", {"price": "45"}).status == 200
 
 
 def walk_through_access(owner, visitor):

@@ -14,7 +14,7 @@ from harness import enter, psql
 
 G = Decimal
 MEMBERS = {"number", "kind", "at", "entered_at", "entered_by", "delta_g", "on_hand_g", "seed_g", "flour_g", "water_g", "discard_g", "c",
-           "reverses", "reversed_by", "note"}
+           "reverses", "reversed_by", "note", "movement", "batch"}
 
 
 @pytest.fixture(scope="module", autouse=True)
