@@ -128,7 +128,7 @@ class StockChart {
       this.grid(),
       svg('line', { class: 'axis', x1: this.left, x2: this.right, y1: this.base, y2: this.base }),
       this.weeks(),
-      this.upright(this.today, 'today', 'today', this.runsOut && daysBetween(this.today, this.runsOut) < 16 ? TOP - 23 : TOP - 8),
+      this.upright(this.today, 'today', 'now', this.runsOut && daysBetween(this.today, this.runsOut) < 16 ? TOP - 23 : TOP - 8),
       svg('path', { class: 'steps', d: this.path(false) }),
       svg('path', { class: 'steps expected', d: this.path(true) }),
       this.deliveries(),

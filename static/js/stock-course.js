@@ -4,7 +4,9 @@ import { addDays, dayWords } from './dates.js';
 import { aligned, most, table } from './figures.js';
 import { today } from './session.js';
 import { stockChart } from './stock-chart.js';
-import { amountOf, figureOf, now, onDay, roundWords, unitOf } from './stock-words.js';
+import { amountOf, awayWords, figureOf, now, onDay, roundWords, unitOf } from './stock-words.js';
+
+const AFTER_DAYS = 7; // that are told of after it ran out
 
 export class Course {
   constructor(view) {
@@ -73,7 +75,8 @@ const touched = (day) => ['in', 'out', 'delivered', 'lacking'].some((stem) => (a
 
 function courseTable(item) {
   const unit = unitOf(item);
-  const days = item.course.filter((day) => touched(day) || day.date === now() || day.date === item.runs_out);
+  const end = item.runs_out ? addDays(item.runs_out, AFTER_DAYS) : item.course.at(-1).date;
+  const days = item.course.filter((day) => day.date <= end && (touched(day) || day.date === now() || day.date === item.runs_out));
   const decimals = ['left', 'out', 'in'].map((stem) =>
     unit === 'g' ? most(days.map((day) => figureOf(stem === 'in' ? cameIn(day) : amountOf(day, stem), unit).text)) : 0,
   );
@@ -96,7 +99,7 @@ function courseTable(item) {
 function dayNote(day, item, unit) {
   const lacking = amountOf(day, 'lacking') ?? 0n;
   const notes = [
-    day.date === now() ? 'today' : null,
+    day.date === now() ? awayWords(now()) : null,
     day.expected ? 'expected' : null,
     lacking > 0n ? `${roundWords(lacking, unit)} lacking` : null,
     day.date === item.runs_out ? 'runs out' : null,

@@ -50,7 +50,7 @@ function useMarks(item, coming) {
     marks.push({ level: 'bad', text: `${roundWords(size(free), unitOf(item))} short of what is printed` });
   if (late) marks.push({ level: 'bad', text: `runs out before ${comesWords(late)}` });
   if (coming?.order && (!late || late.ordered))
-    marks.push({ level: 'warn', text: `order ${byDay(coming.order)}: comes ${day(coming.could)}` });
+    marks.push({ level: 'warn', text: `order ${onShort(coming.order)}: comes ${day(coming.could)}` });
   return marks;
 }
 
@@ -67,7 +67,8 @@ function lotMarks(item, coming) {
   return all.filter(([holds]) => holds).map(([, level, text]) => ({ level, text: text() }));
 }
 
-const byDay = (date) => (date <= today() ? 'today' : `by ${day(date)}`);
+/* "today", "tomorrow", "on Fri 27 Nov" */
+const onShort = (date) => (/ /.test(day(date)) ? `on ${day(date)}` : day(date));
 
 function comesWords({ ordered, date, order }) {
   if (ordered) return `what is ordered comes (${day(date)})`;
@@ -91,12 +92,19 @@ function answerLine(item, coming) {
   const soon = item.runs_out && item.runs_out < addDays(now(), WEEK_DAYS);
   if (free !== null && free < 0n) {
     const short = `: ${roundWords(size(free), unitOf(item))} short of what is printed for mixing.`;
-    return { rank: 0, item, text: short + asideWords(item) };
+    return { rank: 0, item, text: short + asideWords(item) + moreWords(late) };
   }
   if (late && soon) return { rank: 1, item, text: ` runs out ${onDay(item.runs_out)}, before ${comesWords(late)}.${asideWords(item)}` };
   if (!soon) return null;
-  const order = coming?.order ? ` Order ${byDay(coming.order)}, and it comes in time.` : '';
+  const order = coming?.order ? ` Order ${onShort(coming.order)}, and it comes in time.` : '';
   return { rank: 2, item, text: ` runs out ${onDay(item.runs_out)}.${order}` };
+}
+
+/* When more of it comes, too late as that is. */
+function moreWords(late) {
+  if (!late) return '';
+  if (late.ordered) return ` What is ordered comes ${onShort(late.date)}.`;
+  return ` Ordered ${onShort(late.order)} it comes ${onShort(late.date)}.`;
 }
 
 /* What stands there besides and is not reckoned with. */

@@ -250,18 +250,6 @@ test('an order is made of a proposal, sent, printed and closed', async () => {
   assert.equal((await world.api('GET', `/purchase-orders/${stored.number}`)).state, 'closed');
 });
 
-test('a supplier’s page asks for all that ordering needs, and loses nothing', async () => {
-  await visit(page, '#/suppliers/mill');
-  assert.equal(await field('Minimum order').inputValue(), '150.00');
-  const before = await world.api('GET', '/suppliers/mill');
-  await page.getByRole('checkbox', { name: 'Sunday' }).uncheck();
-  await field('Days from the order to the delivery').fill('4');
-  await press('Save the changes');
-  await told('Saved: Upper Mill');
-  const changed = await world.api('GET', '/suppliers/mill');
-  assert.deepEqual(changed, { ...before, order_days: [1, 2, 3, 4, 5, 6], lead_days: 4 });
-});
-
 test('use is held against the formulas, the biggest difference first', async () => {
   await visit(page, '#/stock/+use');
   await field('The').selectOption({ label: 'last whole week' });

@@ -134,7 +134,7 @@ function orderRow(line, { come, owner }) {
   return [
     h('th', { scope: 'row' }, line.name),
     h('td', { class: 'figures strong' }, orderedWords(line)),
-    h('td', { class: 'figures' }, amountOf(line, 'pack') ? amountWords(amountOf(line), unit) : ''),
+    h('td', { class: 'figures' }, orderedWords(line) === amountWords(amountOf(line), unit) ? '' : amountWords(amountOf(line), unit)),
     ...(come ? [h('td', { class: 'figures screen-only' }, missingOf(line) > 0n ? amountWords(missingOf(line), unit) : '✓ all here')] : []),
     ...(owner ? [h('td', { class: 'figures screen-only wide-only' }, cost)] : []),
   ];
