@@ -1,6 +1,6 @@
 /* What was found against what the book says, the biggest difference first. */
 import { h } from './dom.js';
-import { amountOf, amountWords, signedWords } from './goods-in-amounts.js';
+import { amountOf, shortWords, signedShort } from './goods-in-amounts.js';
 import { MONEY_PLACES, divideHalfEven, fromWire, money, plain } from './number.js';
 import { session } from './session.js';
 
@@ -63,15 +63,15 @@ function row(line, withMoney) {
       'td',
       { class: 'figures found' },
       h('span', { class: 'narrow-only' }, 'found '),
-      amountWords(line.counted, line.unit),
+      shortWords(line.counted, line.unit),
     ),
     h(
       'td',
       { class: 'figures book' },
       h('span', { class: 'narrow-only' }, 'book '),
-      amountWords(line.expected, line.unit),
+      shortWords(line.expected, line.unit),
     ),
-    h('td', { class: 'figures strong' }, signedWords(difference, line.unit)),
+    h('td', { class: 'figures strong' }, signedShort(difference, line.unit)),
     withMoney
       ? h(
           'td',

@@ -54,8 +54,8 @@ export function amountWords(amount, unit) {
 export const shortWords = (amount, unit) => amountWords(amount, unit).replace(/piece(s?)$/, 'pc$1');
 
 /* "+1.2 kg", "−40 g", "0 kg" */
-export function signedWords(amount, unit) {
-  const words = amountWords(amount < 0n ? -amount : amount, unit);
+export function signedShort(amount, unit) {
+  const words = shortWords(amount < 0n ? -amount : amount, unit);
   if (amount === 0n) return words;
   return `${amount < 0n ? '−' : '+'}${words}`;
 }
