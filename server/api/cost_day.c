@@ -3,7 +3,6 @@
 
 #include "bakery/amount.h"
 #include "http/request.h"
-#include "store/price_book.h"
 #include "store/rates.h"
 #include "store/starter_log.h"
 
@@ -39,8 +38,9 @@ static const struct starter_waste *load_waste(struct request *request, const str
 static bool load(struct request *request, date bread_day, struct cost_day *out)
 {
     struct day *day = &out->day;
-    if (!price_book_load(request->tx, &day->catalogue, bread_day) ||
-        !rates_on(request->tx, bread_day, &out->rates) || !load_demands(request, out, bread_day))
+    if (!price_book_open(request->tx, &day->catalogue, &out->book) ||
+        !price_book_turn(&out->book, bread_day) || !rates_on(request->tx, bread_day, &out->rates) ||
+        !load_demands(request, out, bread_day))
         return false;
     const struct starter_waste *waste = load_waste(request, day, bread_day);
     out->costing = (struct costing_day){.reckoning = &day->reckoning,

@@ -4,11 +4,13 @@
 
 #include "api/reckon.h"
 #include "bakery/costing.h"
+#include "store/price_book.h"
 
 enum { TYPICAL_DAYS = 28 };
 
 struct cost_day {
     struct day day;
+    struct price_book book; /* of the day's catalogue */
     struct rates rates;
     struct costing_day costing;
     bool typical;

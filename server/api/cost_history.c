@@ -7,7 +7,6 @@
 #include "api/query.h"
 #include "base/arena.h"
 #include "base/decimal.h"
-#include "store/price_book.h"
 #include "store/rates.h"
 
 #include <string.h>
@@ -59,17 +58,16 @@ static void write_reason(struct json_writer *json, const struct cost_day *at,
 }
 
 /* The cost on another date: its prices and rates, the same orders. */
-static bool cost_on(struct request *request, struct cost_day *at, struct price_book *book,
-                    size_t product, date day, struct product_costing **costing)
+static bool cost_on(struct request *request, struct cost_day *at, size_t product, date day,
+                    struct product_costing **costing)
 {
     size_t count;
-    return price_book_turn(book, day) && rates_on(request->tx, day, &at->rates) &&
+    return price_book_turn(&at->book, day) && rates_on(request->tx, day, &at->rates) &&
            costing_of(&at->costing, product, costing, &count);
 }
 
 static bool write_point(struct request *request, struct json_writer *json, struct cost_day *at,
-                        struct price_book *book, const struct price_list *list, size_t product,
-                        date day)
+                        const struct price_list *list, size_t product, date day)
 {
     const struct product *sold = &at->day.catalogue.products[product];
     struct product_costing *costing;
@@ -77,7 +75,7 @@ static bool write_point(struct request *request, struct json_writer *json, struc
     struct priced priced;
     struct money nothing_asked = {0};
     int places = at->day.money_places;
-    if (!cost_on(request, at, book, product, day, &costing) ||
+    if (!cost_on(request, at, product, day, &costing) ||
         !price_in_force_of(request, list, sold->code, day, &in_force))
         return false;
     if (!priced_of(&at->day, &in_force, sold, costing, 1, nothing_asked, &priced))
@@ -95,14 +93,14 @@ static bool write_point(struct request *request, struct json_writer *json, struc
 
 /* One point at the beginning and one at every date with a change that matters. */
 static bool write_points(struct request *request, struct json_writer *json, struct cost_day *at,
-                         struct price_book *book, const struct price_list *list, size_t product,
-                         const struct span *span, const struct price_change *changes, size_t count)
+                         const struct price_list *list, size_t product, const struct span *span,
+                         const struct price_change *changes, size_t count)
 {
     date day = span->from;
     size_t next = 0;
     for (int points = 0; points < POINTS_MAX; points++) {
         json_open_object(json, NULL);
-        if (!write_point(request, json, at, book, list, product, day)) return false;
+        if (!write_point(request, json, at, list, product, day)) return false;
         json_open_list(json, "because");
         for (; next < count && changes[next].from <= day; next++)
             if (changes[next].from == day && concerns(at, product, &changes[next]))
@@ -123,15 +121,13 @@ bool get_cost_history(struct request *request)
     struct cost_day at;
     struct span span;
     struct price_list list;
-    struct price_book book;
     struct price_change *changes;
     size_t product, count;
     const char *code = request_param(request, "code");
     if (!price_list_find(request, "", request_query(request, "list"), &list) ||
         !cost_day_of_query(request, &at) || !cost_day_product(request, &at, code, &product) ||
         !read_span(request, today_of(&at.day), &span) ||
-        !price_book_open(request->tx, &at.day.catalogue, span.to, &book) ||
-        !price_book_changes(&book, code, list.code, span.from, span.to, &changes, &count))
+        !price_book_changes(&at.book, code, list.code, span.from, span.to, &changes, &count))
         return false;
     struct json_writer *json = reply_json(request, 200);
     json_open_object(json, NULL);
@@ -139,8 +135,7 @@ bool get_cost_history(struct request *request)
     json_put_text(json, "name", at.day.catalogue.products[product].name);
     json_put_text(json, "list", list.code);
     json_open_list(json, "points");
-    if (!write_points(request, json, &at, &book, &list, product, &span, changes, count))
-        return false;
+    if (!write_points(request, json, &at, &list, product, &span, changes, count)) return false;
     json_close(json);
     json_close(json);
     reply_etag(request);

@@ -8,7 +8,6 @@
 #include "api/pricing_body.h"
 #include "bakery/amount.h"
 #include "base/decimal.h"
-#include "store/price_book.h"
 #include "store/rates.h"
 
 enum { DAYS_BEFORE = 30 };
@@ -29,13 +28,13 @@ static int urgency(const struct margin *margin)
     return margin->before.under_target || !was_known;
 }
 
-static bool price_all(struct request *request, struct cost_day *at, struct price_book *book,
-                      const struct price_list *list, date day, struct margin *margins, bool before)
+static bool price_all(struct request *request, struct cost_day *at, const struct price_list *list,
+                      date day, struct margin *margins, bool before)
 {
     struct product_costing *costings;
     size_t count;
     struct money nothing_asked = {0};
-    if (!price_book_turn(book, day) || !rates_on(request->tx, day, &at->rates) ||
+    if (!price_book_turn(&at->book, day) || !rates_on(request->tx, day, &at->rates) ||
         !costing_of(&at->costing, NOT_FOUND, &costings, &count))
         return false;
     const struct price_in_force *prices = prices_in_force(request, &at->day, list, day);
@@ -88,7 +87,6 @@ static void write_items(struct json_writer *json, const struct cost_day *at,
 bool list_margins(struct request *request)
 {
     struct cost_day at;
-    struct price_book book;
     struct price_list list;
     if (!price_list_find(request, "", request_query(request, "list"), &list) ||
         !cost_day_of_query(request, &at))
@@ -96,9 +94,8 @@ bool list_margins(struct request *request)
     date day = at.costing.bread_day;
     struct margin *margins = amount_memory(&at.day.reckoning, at.day.catalogue.product_count,
                                            sizeof *margins);
-    if (margins == NULL || !price_book_open(request->tx, &at.day.catalogue, day - 1, &book) ||
-        !price_all(request, &at, &book, &list, day - DAYS_BEFORE, margins, true) ||
-        !price_all(request, &at, &book, &list, day, margins, false))
+    if (margins == NULL || !price_all(request, &at, &list, day - DAYS_BEFORE, margins, true) ||
+        !price_all(request, &at, &list, day, margins, false))
         return false;
     struct json_writer *json = reply_json(request, 200);
     json_open_object(json, NULL);

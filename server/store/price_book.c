@@ -11,25 +11,32 @@
 #include <stdlib.h>
 #include <string.h>
 
-bool price_book_open(struct tx *tx, struct catalogue *catalogue, date last, struct price_book *book)
+/* Begins the walks through the histories. */
+static bool begin(struct price_book *book)
 {
-    size_t count = catalogue->ingredient_count;
+    for (size_t i = 0; i < book->catalogue->ingredient_count; i++)
+        if (!ledger_walk_init(&book->walks[i], &book->ledgers[i], book->tx->arena, book->tx->fails))
+            return false;
+    book->day = DATE_FIRST;
+    return true;
+}
+
+bool price_book_open(struct tx *tx, struct catalogue *catalogue, struct price_book *book)
+{
     *book = (struct price_book){.tx = tx, .catalogue = catalogue};
     if (catalogue->bakery.cost_by == COST_BY_PACK) return true;
-    book->ledgers = ledgers_load(tx, catalogue, NULL, last);
+    book->ledgers = ledgers_load(tx, catalogue, NULL, DATE_LAST);
     if (book->ledgers == NULL) return false;
-    book->walks = arena_array(tx->arena, count, sizeof *book->walks);
-    if (book->walks == NULL) return fail_memory(tx->fails);
-    for (size_t i = 0; i < count; i++)
-        if (!ledger_walk_init(&book->walks[i], &book->ledgers[i], tx->arena, tx->fails))
-            return false;
-    return true;
+    book->walks = arena_array(tx->arena, catalogue->ingredient_count, sizeof *book->walks);
+    return book->walks != NULL ? begin(book) : fail_memory(tx->fails);
 }
 
 bool price_book_turn(struct price_book *book, date day)
 {
     struct catalogue *catalogue = book->catalogue;
     if (!price_load(book->tx, catalogue, day)) return false;
+    if (book->ledgers != NULL && day < book->day && !begin(book)) return false;
+    book->day = day;
     for (size_t i = 0; book->ledgers != NULL && i < catalogue->ingredient_count; i++) {
         if (!ledger_walk_to(&book->walks[i], day - 1)) return false;
         ledger_walk_price(&book->walks[i], catalogue->bakery.cost_by,
@@ -41,7 +48,7 @@ bool price_book_turn(struct price_book *book, date day)
 bool price_book_load(struct tx *tx, struct catalogue *catalogue, date day)
 {
     struct price_book book;
-    return price_book_open(tx, catalogue, day - 1, &book) && price_book_turn(&book, day);
+    return price_book_open(tx, catalogue, &book) && price_book_turn(&book, day);
 }
 
 /* --- changes --- */

@@ -11,19 +11,19 @@ struct ledger;
 struct ledger_walk;
 struct tx;
 
-/* Prices of many days; the histories of the stock are loaded and walked through once. */
+/* Prices of any days; the histories of the stock are loaded once. */
 struct price_book {
     struct tx *tx;
     struct catalogue *catalogue; /* whose prices are filled */
     struct ledger *ledgers;      /* per ingredient; NULL: everything by pack */
-    struct ledger_walk *walks;
+    struct ledger_walk *walks;   /* to the beginning of the day */
+    date day;
 };
 
-/* For days up to last. The catalogue is borrowed. */
-bool price_book_open(struct tx *tx, struct catalogue *catalogue, date last,
-                     struct price_book *book);
-/* Fills catalogue->prices as of the beginning of a day, which is not before the one asked for last.
- */
+/* The catalogue is borrowed. */
+bool price_book_open(struct tx *tx, struct catalogue *catalogue, struct price_book *book);
+/* Fills catalogue->prices as of the beginning of a day. Days are best asked for in their order:
+ * going back walks through the histories anew. */
 bool price_book_turn(struct price_book *book, date day);
 /* price_changes() by what ingredients really cost: of those that have stock the days on which their
  * cost changes, and pack prices only up to their first lot. */
