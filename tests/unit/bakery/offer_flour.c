@@ -251,7 +251,8 @@ Test(offer_flour, more_pieces_are_never_easier)
         struct offer_awaited awaited[8];
         struct pot_state pots[64] = {{.entries = 0}};
         for (size_t i = 0; i < count; i++)
-            stock[i] = (struct offer_stock){i, roll(&dice, 0, 900) * mg("1000"), roll(&dice, 0, 1) == 1,
+            stock[i] = (struct offer_stock){i, roll(&dice, 0, 900) * mg("1000"),
+                                            roll(&dice, 0, 1) == 1,
                                             day_of("2027-05-10") + (date)roll(&dice, 0, 4)};
         for (size_t i = 0; i < 8; i++)
             awaited[i] = (struct offer_awaited){(size_t)roll(&dice, 0, (int64_t)count - 1),
