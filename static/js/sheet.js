@@ -17,14 +17,14 @@ const gramsOf = (json) => grams(fromWire(json, GRAM_PLACES));
 const kilosOf = (json) => kilos(fromWire(json, GRAM_PLACES));
 
 /* list: of the API; ticks: a Ticks, or null where nothing is to be ticked on the screen; mark: words
- * that name the print in each head, or null. */
-export function sheet(list, { ticks, mark }) {
+ * that name the print in each head, or null; batches: a BatchMarks, or null where nothing is posted. */
+export function sheet(list, { ticks, mark, batches = null }) {
   if (list.mixes.length === 0) return h('p', { class: 'empty' }, 'Nothing is mixed on this date.');
   return h(
     'div',
     { class: 'sheet' },
     h('div', { class: 'sheet-top' }, overview(list), h('div', {}, starterBlock(list.starters), reckonedWith(list), cautions())),
-    list.mixes.map((mix) => mixBlock(mix, list.date, ticks, mark)),
+    list.mixes.map((mix) => mixBlock(mix, list.date, { ticks, mark, batches })),
   );
 }
 
@@ -132,7 +132,7 @@ function cautions() {
 
 /* --- one mix --- */
 
-function mixBlock(mix, date, ticks, mark) {
+function mixBlock(mix, date, { ticks, mark, batches }) {
   const id = uniqueId('mix');
   const each = mix.batches <= TICKS_MAX;
   return h(
@@ -142,7 +142,13 @@ function mixBlock(mix, date, ticks, mark) {
       'table',
       { class: 'mix' },
       h('thead', {}, mixHead(mix, date, id, mark), lineHeads(mix, each)),
-      h('tbody', { class: 'batch' }, lineRows(mix, each ? ticks : null, each), each ? null : batchTicks(mix, ticks)),
+      h(
+        'tbody',
+        { class: 'batch' },
+        lineRows(mix, each ? ticks : null, each),
+        each ? null : batchTicks(mix, ticks),
+        batches?.row(mix),
+      ),
       mix.steps.length ? h('tbody', { class: 'steps' }, stepRows(mix, date)) : null,
     ),
   );

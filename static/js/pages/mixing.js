@@ -1,6 +1,7 @@
 /* The mixing list of a date: live while it can still change, as it was printed when it is past. */
 import { h, button, link } from '../dom.js';
 import * as api from '../api.js';
+import { BatchMarks } from '../batch-marks.js';
 import { dayHeading, dayStepper } from '../day.js';
 import { dayWords, momentWords } from '../dates.js';
 import { degreesChooser, whenDegreesChange } from '../degrees.js';
@@ -15,7 +16,8 @@ import { Ticks } from '../ticks.js';
 
 export async function show(view, wanted) {
   const date = wanted ?? session().working_day;
-  const { body: list } = await api.get(`/mixing-lists/${date}`, view);
+  const marks = new BatchMarks(view, date);
+  const [{ body: list }] = await Promise.all([api.get(`/mixing-lists/${date}`, view), marks.load()]);
   const past = date < session().working_day;
   const kept =
     past && list.last_print
@@ -23,18 +25,26 @@ export async function show(view, wanted) {
       : null;
   const live = past || list.mixes.length === 0 ? null : await liveParts(view, date, list);
   const place = h('div', {});
-  const draw = () =>
-    place.replaceChildren(sheet(kept ?? live?.list ?? list, { ticks: past ? null : new Ticks(date), mark: null }));
+  const draw = () => {
+    marks.clear();
+    place.replaceChildren(
+      sheet(kept ?? live?.list ?? list, { ticks: past ? null : new Ticks(date), mark: null, batches: marks }),
+    );
+    marks.update();
+  };
   if (live) live.draw = draw;
   draw();
+  marks.watch();
   whenDegreesChange(view, draw);
   return view.frame(
     `Mixing list of ${dayWords(date, today())}`,
     dayHeading('Mixing list', date),
     h('div', { class: 'day-tools' }, dayStepper(date, (day) => `#/mixing/${day}`, 'Mixing date'), degreesChooser()),
     past ? pastNote(list, (kept ?? list).mixes.length === 0) : (live?.state ?? h('div', { class: 'print-state' }, printState(list, date))),
+    marks.notice,
     live ? [printButton(date, list), live.panels] : null,
     place,
+    marks.others,
   );
 }
 
