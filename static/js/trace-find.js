@@ -1,0 +1,111 @@
+/* Finding a lot: by the mark on its sack or its number, by ingredient, by supplier. What was looked for
+ * stays in the address, so that going back finds it again. */
+import * as api from './api.js';
+import { h, button, link } from './dom.js';
+import { choice, text } from './fields.js';
+import { figureCell, table } from './figures.js';
+import { Form } from './form.js';
+import { tellError } from './messages.js';
+import { dateWords, lotTitle, toldAmount } from './lot-words.js';
+
+const PAGE = 50;
+
+const queryOf = (wanted) => new window.URLSearchParams(Object.entries(wanted).filter(([, value]) => value)).toString();
+
+const wantedFromAddress = () => Object.fromEntries(new window.URLSearchParams(location.hash.split('?')[1] ?? ''));
+
+export class LotFinder {
+  constructor(view, { ingredients, suppliers }) {
+    this.view = view;
+    this.place = h('div', { class: 'found', role: 'status' });
+    this.items = [];
+    this.next = null;
+    const named = (things) => things.map((one) => [one.code, one.name]);
+    this.form = new Form(
+      [
+        text({ name: 'lot', label: 'Lot mark or number', hint: 'As it stands on the sack, or our own number', first: true }),
+        choice({ name: 'ingredient', label: 'Ingredient', choices: named(ingredients), empty: 'Any' }),
+        choice({ name: 'supplier', label: 'Supplier', choices: named(suppliers), empty: 'Any' }),
+      ],
+      { submit: 'Find', onsubmit: (wanted) => this.find(wanted) },
+    );
+    this.form.element.classList.add('lot-finder');
+  }
+
+  /* What the address asks for, else the newest lots. */
+  async begin() {
+    const wanted = wantedFromAddress();
+    this.form.write(wanted);
+    await this.#read(wanted);
+  }
+
+  async find(wanted) {
+    history.replaceState(null, '', `#/trace?${queryOf(wanted)}`);
+    await this.#read(wanted);
+  }
+
+  async #read({ lot, ...wanted }) {
+    const { body } = await api.get(`/lots?${queryOf({ ...wanted, lot_mark: lot, limit: PAGE })}`, this.view);
+    this.items = body.items;
+    this.next = body.next;
+    const own = /^\d{1,15}$/.test(lot ?? '') ? await api.getOrNull(`/lots/${Number(lot)}`, this.view) : null;
+    if (own && !this.items.some((one) => one.lot === own.body.lot)) this.items.unshift(own.body);
+    this.#draw();
+  }
+
+  async #more() {
+    try {
+      const from = this.items.length;
+      const { body } = await api.get(this.next.slice(api.BASE.length), this.view);
+      this.items = [...this.items, ...body.items];
+      this.next = body.next;
+      this.#draw();
+      this.place.querySelectorAll('tbody th a')[from]?.focus();
+    } catch (error) {
+      tellError(error, () => this.#more());
+    }
+  }
+
+  #draw() {
+    if (this.items.length === 0) {
+      this.place.replaceChildren(h('p', { class: 'empty' }, 'No such lot has come in.'));
+      return;
+    }
+    this.place.replaceChildren(
+      table({
+        caption: this.items.length === 1 && !this.next ? 'One lot' : 'Lots, the newest first',
+        heads: [
+          'Lot',
+          { text: 'Supplier', class: 'wide-only' },
+          { text: 'Best before', class: 'wide-only' },
+          { text: 'Came in', figures: true },
+          { text: 'Left', figures: true },
+        ],
+        rows: this.items.map(lotRow),
+      }),
+      this.next ? h('p', { class: 'actions' }, button('Older lots', () => this.#more(), { class: 'add' })) : '',
+    );
+  }
+}
+
+function lotRow(lot) {
+  const supplier = lot.supplier_name ?? 'not known';
+  return [
+    h(
+      'th',
+      { scope: 'row' },
+      link(`#/trace/${lot.lot}`, lotTitle(lot)),
+      h('span', { class: 'sub' }, `came in ${dateWords(lot.received_on)}`, lot.held ? h('strong', { class: 'missing' }, ' · held') : null),
+      h('span', { class: 'sub narrow-only' }, supplier),
+    ),
+    h('td', { class: 'wide-only' }, supplier),
+    h(
+      'td',
+      { class: 'wide-only' },
+      lot.best_before ? dateWords(lot.best_before) : '',
+      lot.expired ? h('strong', { class: 'missing' }, ' past') : null,
+    ),
+    figureCell(toldAmount(lot, 'received')),
+    figureCell(toldAmount(lot, 'left')),
+  ];
+}
