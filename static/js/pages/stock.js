@@ -153,6 +153,7 @@ function runOutCell(item) {
     { class: 'runs-out' },
     h('span', { class: 'narrow-only' }, days === Infinity ? 'Run-out ' : 'Runs out '),
     near ? h('strong', {}, text) : text,
+    ' ',
     h('span', { class: 'sub' }, detail),
   );
 }
