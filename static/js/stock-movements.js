@@ -84,7 +84,7 @@ export class Movements {
       h(
         'th',
         { scope: 'row' },
-        undone ? h('s', {}, words) : words,
+        undone ? h('s', {}, words) : movement.kind === 'received' ? link(`#/goods-in/${movement.number}`, words) : words,
         h('span', { class: 'sub' }, detailWords(movement, this.ingredient)),
       ),
       h('td', { class: 'tools' }, this.#tool(movement, undone)),
