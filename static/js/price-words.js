@@ -99,7 +99,6 @@ export function placeOf(path, orderDate) {
     formulas: () => [`#/formulas/${code}`, 'the formula'],
     starters: () => [`#/starters/${code}/settings`, 'the starter'],
     products: () => [`#/products/${code}`, 'the product'],
-    stock: () => [`#/stock/${code}`, 'its stock'],
     rates: () => ['#/rates', code ? `rates from ${dayWords(code, today())}` : 'rates'],
     bakery: () => ['#/bakery', 'the bakery'],
     orders: () => (orderDate ? [`#/orders/${orderDate}/${code}`, 'the order'] : null),
