@@ -96,14 +96,14 @@ class Book:
     def __init__(self):
         self.lots = {}    # number -> {ingredient, received_on, best_before, held}
         self.moves = []   # (date, sequence, lot, place, delta)
-        self.postings = {}  # number -> (date, moves)
+        self.postings = {}  # number -> (date, moves, how many movements there were then)
         self.undone = set()
 
     def lot(self, number, ingredient, received_on, best_before=None, held=False):
         self.lots[number] = {"ingredient": ingredient, "received_on": received_on, "best_before": best_before, "held": held}
 
     def post(self, number, date, lines):
-        self.postings[number] = (date, lines)
+        self.postings[number] = (date, lines, len(self.moves) + len(lines))
         self.moves += [(date, len(self.moves) + n, *line) for n, line in enumerate(lines)]
 
     def shelves(self, ingredient):
@@ -112,13 +112,13 @@ class Book:
     def balance(self, shelf, date):
         return sum(delta for day, _, lot, place, delta in self.moves if (lot, place) == shelf and day <= date)
 
-    def available(self, shelf, date):
-        """At the end of the day, so that at no later moment less than nothing is there."""
+    def available(self, shelf, date, after=None):
+        """At the end of the day (or on it, after so many movements), so that at no later moment less than nothing is there."""
         running, least = Decimal(0), None
-        for day, _, lot, place, delta in sorted(self.moves):
+        for day, sequence, lot, place, delta in sorted(self.moves):
             if (lot, place) != shelf:
                 continue
-            if day > date and (least is None or running < least):
+            if (day > date or (day == date and after is not None and sequence >= after)) and (least is None or running < least):
                 least = running
             running += delta
         return running if least is None else min(running, least)
@@ -142,12 +142,12 @@ class Book:
 
     def reversal(self, number):
         """What undoes a posting; None: it cannot be undone, for that would leave less than nothing some day."""
-        date, lines = self.postings[number]
+        date, lines, after = self.postings[number]
         lines = [(lot, place, -delta) for lot, place, delta in lines]
         need = {}
         for lot, place, delta in lines:
             need[lot, place] = need.get((lot, place), 0) + delta
-        return lines if all(delta >= 0 or self.available(shelf, date) >= -delta for shelf, delta in need.items()) else None
+        return lines if all(delta >= 0 or self.available(shelf, date, after) >= -delta for shelf, delta in need.items()) else None
 
 
 # --- what always holds ---

@@ -218,6 +218,26 @@ def test_what_was_used_on_a_later_day_is_not_undone_on_an_earlier_one(owner, flo
     assert left(owner, lot) == 500
 
 
+def test_what_was_used_on_the_same_day_is_not_undone_either(owner, flour):
+    """Nor when a count of that day made good for it."""
+    delivery = owner.post("/goods-in", goods({"ingredient": flour, "g": 100}))["number"]
+    moved(owner, "used", flour, 50)
+    moved(owner, "counted", flour, 100)
+    assert undone(owner, delivery, 422).pointers == ["/reverses"]
+
+
+def test_what_came_twice_to_one_shelf_is_undone_together_or_not_at_all(owner, flour):
+    """Twice 50 g by one count, of which 40 g were used before more was found: 60 g are not 100."""
+    lot = received(owner, flour, 100, date=-4)
+    moved(owner, "used", flour, 100, date=-3)
+    count = owner.post("/counts", {"date": on(-2), "lines": [{"ingredient": flour, "g": 50}, {"ingredient": flour, "lot": lot, "place": "store", "g": 100}]})
+    assert [line["difference_g"] for line in count["lines"]] == [50, 50]
+    moved(owner, "used", flour, 40, date=-1)
+    moved(owner, "counted", flour, 500, date=0)
+    assert undone(owner, count["number"], 422).pointers == ["/reverses"]
+    assert left(owner, lot) == 500
+
+
 def test_there_is_nothing_of_that_number_to_undo(owner):
     refused = undone(owner, 999999, 422)
     assert refused.pointers == ["/reverses"]
