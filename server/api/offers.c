@@ -37,17 +37,17 @@ static bool load_store(struct request *request, date bread_day, instant now, con
     struct posted_batch *posted;
     struct demand *demands;
     date first, last;
-    if (!offer_stock_load(request->tx, catalogue, today_of(day), &stock, &store->stock_count))
+    if (!offer_stock_load(request->tx, catalogue, today_of(day), &stock, &store->stock_count) ||
+        !posted_batches_load(request->tx, catalogue, working_day(&day->reckoning, now), &posted,
+                             &store->posted_count))
         return false;
+    store->posted = posted;
     if (store->stock_count == 0) return true;
     offer_store_horizon(&day->reckoning, now, bread_day, stock, store->stock_count, &first, &last);
     if (!load_awaited(request, day, store) ||
-        !posted_batches_load(request->tx, catalogue, working_day(&day->reckoning, now), &posted,
-                             &store->posted_count) ||
         !demand_load(request->tx, catalogue, first, last, &demands, &store->demand_count))
         return false;
     store->stock = stock;
-    store->posted = posted;
     store->demands = demands;
     return true;
 }

@@ -9,6 +9,7 @@
 #include "bakery/temperature.h"
 #include "base/decimal.h"
 #include "store/moves.h"
+#include "store/stock_use.h"
 
 enum { WARMEST_C = 60 * DEGREE };
 
@@ -177,10 +178,16 @@ static bool reckon_plan(struct request *request, struct starter_pot *pot, instan
     struct timetable sheets[STARTER_PLAN_NIGHTS];
     struct starter_taking **takings = amount_memory(&day->reckoning, starters, sizeof *takings);
     size_t *counts = amount_memory(&day->reckoning, starters, sizeof *counts);
-    if (takings == NULL || counts == NULL) return false;
-    return reckon_nights(request, day, now, sheets) &&
-           starter_takings_by_clock(&day->reckoning, now, day->demands, day->demand_count, sheets,
-                                    takings, counts) &&
+    struct posted_batch *posted;
+    struct starter_nights nights = {.now = now, .sheets = sheets};
+    if (takings == NULL || counts == NULL || !reckon_nights(request, day, now, sheets) ||
+        !posted_batches_load(request->tx, &day->catalogue, working_day(&day->reckoning, now),
+                             &posted, &nights.posted_count))
+        return false;
+    nights.demands = day->demands;
+    nights.demand_count = day->demand_count;
+    nights.posted = posted;
+    return starter_takings_of(&day->reckoning, &nights, takings, counts) &&
            starter_plan_of(&day->reckoning, pot->index, &pot->state, takings[pot->index],
                            counts[pot->index], now, plan);
 }

@@ -59,6 +59,14 @@ struct mixing_list {
     size_t pieces_count;
 };
 
+/* A batch that was posted as mixed, and not taken back. */
+struct posted_batch {
+    date mixing_date;
+    size_t formula;
+    int64_t batch; /* of its mix, from 1 */
+    int64_t dough_mg;
+};
+
 /* demands must cover mixing_horizon(). Doughs of one formula with the same mixing date are one mix,
  * also for different bread days, and also when one of them is a preferment of another dough. A
  * preferment is ready when the mix that takes it begins. */

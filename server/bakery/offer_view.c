@@ -190,11 +190,15 @@ bool offer_view_takings(const struct offer_case *offer, struct offer_view *view)
 {
     size_t count = view->reckoning.catalogue->starter_count;
     if (view->takings) return true;
+    const struct starter_nights nights = {.now = offer->world->now,
+                                          .demands = view->demands,
+                                          .demand_count = view->demand_count,
+                                          .posted = offer->world->store.posted,
+                                          .posted_count = offer->world->store.posted_count};
     struct starter_taking **takings = amount_memory(&view->reckoning, count, sizeof *takings);
     view->taking_counts = amount_memory(&view->reckoning, count, sizeof *view->taking_counts);
     if (!takings || !view->taking_counts ||
-        !starter_takings_of(&view->reckoning, offer->world->now, view->demands, view->demand_count,
-                            takings, view->taking_counts))
+        !starter_takings_of(&view->reckoning, &nights, takings, view->taking_counts))
         return false;
     view->takings = takings;
     return true;

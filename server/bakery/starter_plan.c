@@ -75,10 +75,10 @@ static bool mix_takes(const struct reckoning *reckoning, const struct mix *mix, 
     return true;
 }
 
-/* What is mixed in the nights, and when; sheets NULL: when the formulas alone ask for it. */
-struct nights {
+/* What is mixed in the nights, and when. */
+struct mixing_nights {
+    const struct starter_nights *of;
     struct mixing_list lists[STARTER_PLAN_NIGHTS];
-    const struct timetable *sheets;
 };
 
 static bool begins_batch(const struct reckoning *reckoning, const struct task *task,
@@ -91,28 +91,52 @@ static bool begins_batch(const struct reckoning *reckoning, const struct task *t
 
 /* When a batch begins by the run sheets; it may be crowded out into the night before. What has no
  * stage stands in none. */
-static instant batch_begins(const struct reckoning *reckoning, const struct nights *nights,
+static instant batch_begins(const struct reckoning *reckoning, const struct mixing_nights *nights,
                             const struct mix *mix, int64_t batch)
 {
     for (size_t n = 0; n < STARTER_PLAN_NIGHTS; n++)
-        for (size_t i = 0; i < nights->sheets[n].task_count; i++)
-            if (begins_batch(reckoning, &nights->sheets[n].tasks[i], mix, batch))
-                return nights->sheets[n].tasks[i].begins;
+        for (size_t i = 0; i < nights->of->sheets[n].task_count; i++)
+            if (begins_batch(reckoning, &nights->of->sheets[n].tasks[i], mix, batch))
+                return nights->of->sheets[n].tasks[i].begins;
     return mix->begins;
 }
 
-/* Adds what a mix takes: in one when its time is the formula's, else batch by batch. */
-static void add_takings(const struct reckoning *reckoning, const struct nights *nights,
+static bool is_posted(const struct starter_nights *nights, const struct mix *mix, int64_t batch)
+{
+    for (size_t i = 0; i < nights->posted_count; i++)
+        if (nights->posted[i].formula == mix->formula && nights->posted[i].batch == batch &&
+            nights->posted[i].mixing_date == mix->mixing_date)
+            return true;
+    return false;
+}
+
+static int64_t unposted_batches(const struct starter_nights *nights, const struct mix *mix)
+{
+    int64_t left = 0;
+    for (int64_t batch = 1; batch <= mix->batches; batch++)
+        left += !is_posted(nights, mix, batch);
+    return left;
+}
+
+/* Adds what a mix takes in the batches that are not posted: in one when its time is the formula's,
+ * else batch by batch. */
+static void add_takings(const struct reckoning *reckoning, const struct mixing_nights *nights,
                         const struct mix *mix, int64_t mg, struct starter_taking *list,
                         size_t *count)
 {
-    int64_t batches = nights->sheets ? mix->batches : 1;
-    for (int64_t batch = 1; batch <= batches; batch++)
-        list[(*count)++] = (struct starter_taking){
-            .at = nights->sheets ? batch_begins(reckoning, nights, mix, batch) : mix->begins,
-            .formula = mix->formula,
-            .mixing_date = mix->mixing_date,
-            .mg = mg / batches};
+    struct starter_taking taking = {
+        .at = mix->begins, .formula = mix->formula, .mixing_date = mix->mixing_date};
+    if (!nights->of->sheets) {
+        taking.mg = mg / mix->batches * unposted_batches(nights->of, mix);
+        if (taking.mg > 0) list[(*count)++] = taking;
+        return;
+    }
+    taking.mg = mg / mix->batches;
+    for (int64_t batch = 1; batch <= mix->batches; batch++) {
+        if (is_posted(nights->of, mix, batch)) continue;
+        taking.at = batch_begins(reckoning, nights, mix, batch);
+        list[(*count)++] = taking;
+    }
 }
 
 /* Forgets what is past, and puts the rest in the order of time. */
@@ -125,14 +149,14 @@ static void sort_takings(instant now, struct starter_taking *list, size_t *count
     if (kept > 0) qsort(list, kept, sizeof *list, by_time);
 }
 
-static bool takings_of_starter(const struct reckoning *reckoning, instant now, size_t starter,
-                               const struct nights *nights, struct starter_taking **out,
+static bool takings_of_starter(const struct reckoning *reckoning, size_t starter,
+                               const struct mixing_nights *nights, struct starter_taking **out,
                                size_t *count)
 {
     size_t most = 0;
     for (size_t i = 0; i < STARTER_PLAN_NIGHTS; i++)
         for (size_t k = 0; k < nights->lists[i].mix_count; k++)
-            most += nights->sheets ? (size_t)nights->lists[i].mixes[k].batches : 1;
+            most += nights->of->sheets ? (size_t)nights->lists[i].mixes[k].batches : 1;
     *out = amount_memory(reckoning, most, sizeof **out);
     *count = 0;
     if (!*out) return false;
@@ -143,32 +167,24 @@ static bool takings_of_starter(const struct reckoning *reckoning, instant now, s
             if (!mix_takes(reckoning, mix, starter, &mg)) return false;
             if (mg > 0) add_takings(reckoning, nights, mix, mg, *out, count);
         }
-    sort_takings(now, *out, count);
+    sort_takings(nights->of->now, *out, count);
     return true;
 }
 
-bool starter_takings_by_clock(const struct reckoning *reckoning, instant now,
-                              const struct demand *demands, size_t demand_count,
-                              const struct timetable *sheets, struct starter_taking **out,
-                              size_t *counts)
-{
-    struct nights nights = {.sheets = sheets};
-    date first;
-    date last;
-    starter_plan_span(reckoning, now, &first, &last);
-    for (date night = first; night <= last; night++)
-        if (!mixing_list_of(reckoning, night, demands, demand_count, &nights.lists[night - first]))
-            return false;
-    for (size_t i = 0; i < reckoning->catalogue->starter_count; i++)
-        if (!takings_of_starter(reckoning, now, i, &nights, &out[i], &counts[i])) return false;
-    return true;
-}
-
-bool starter_takings_of(const struct reckoning *reckoning, instant now,
-                        const struct demand *demands, size_t demand_count,
+bool starter_takings_of(const struct reckoning *reckoning, const struct starter_nights *nights,
                         struct starter_taking **out, size_t *counts)
 {
-    return starter_takings_by_clock(reckoning, now, demands, demand_count, NULL, out, counts);
+    struct mixing_nights mixing = {.of = nights};
+    date first;
+    date last;
+    starter_plan_span(reckoning, nights->now, &first, &last);
+    for (date night = first; night <= last; night++)
+        if (!mixing_list_of(reckoning, night, nights->demands, nights->demand_count,
+                            &mixing.lists[night - first]))
+            return false;
+    for (size_t i = 0; i < reckoning->catalogue->starter_count; i++)
+        if (!takings_of_starter(reckoning, i, &mixing, &out[i], &counts[i])) return false;
+    return true;
 }
 
 /* --- when somebody can feed --- */

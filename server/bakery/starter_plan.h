@@ -23,20 +23,25 @@ void starter_plan_span(const struct reckoning *reckoning, instant now, date *fir
                        date *last_night);
 void starter_plan_horizon(const struct reckoning *reckoning, instant now, date *first, date *last);
 
+/* What takings are worked out from. */
+struct starter_nights {
+    instant now;
+    const struct demand *demands;
+    size_t demand_count;
+    const struct posted_batch *posted; /* these have taken their part already */
+    size_t posted_count;
+    const struct timetable *sheets; /* NULL, or one run sheet a night of starter_plan_span() */
+};
+
 /* Takings of all starters from now on, per starter of the catalogue (out[starter],
- * counts[starter]), by time. demands must cover starter_plan_horizon(). */
-bool starter_takings_of(const struct reckoning *reckoning, instant now,
-                        const struct demand *demands, size_t demand_count,
+ * counts[starter]), by time. demands must cover starter_plan_horizon(). Without run sheets a mix
+ * takes all at once, when its formula asks for it. By run sheets each batch takes its part when it
+ * begins, which may be earlier than its formula alone asks for, and by a move of the baker's at any
+ * time; then demands must cover starter_clock_horizon(). */
+bool starter_takings_of(const struct reckoning *reckoning, const struct starter_nights *nights,
                         struct starter_taking **out, size_t *counts);
 
-/* The same by the run sheets of these nights: each batch takes its part when it begins, which may
- * be earlier than its formula alone asks for, and by a move of the baker's at any time. sheets: one
- * run sheet a night of starter_plan_span(). demands must cover starter_clock_horizon(). */
 void starter_clock_horizon(const struct reckoning *reckoning, instant now, date *first, date *last);
-bool starter_takings_by_clock(const struct reckoning *reckoning, instant now,
-                              const struct demand *demands, size_t demand_count,
-                              const struct timetable *sheets, struct starter_taking **out,
-                              size_t *counts);
 
 struct starter_plan {
     struct pot_outlook outlook;

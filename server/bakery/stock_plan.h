@@ -11,14 +11,6 @@
 #include "bakery/pot.h"
 #include "bakery/stock_use.h"
 
-/* A batch that was posted and not reversed. */
-struct posted_batch {
-    date mixing_date;
-    size_t formula;
-    int64_t batch; /* of its mix, from 1 */
-    int64_t dough_mg;
-};
-
 /* A line of a printed mixing list. */
 struct printed_line {
     date mixing_date;

@@ -79,7 +79,9 @@ static struct taken taken_from(struct world *w, instant now)
 {
     struct starter_taking *lists[4] = {NULL};
     size_t counts[4] = {0};
-    cr_assert(starter_takings_of(&w->reckoning, now, w->demands, w->demand_count, lists, counts));
+    const struct starter_nights nights = {
+        .now = now, .demands = w->demands, .demand_count = w->demand_count};
+    cr_assert(starter_takings_of(&w->reckoning, &nights, lists, counts));
     return (struct taken){lists[0], counts[0]};
 }
 
@@ -126,6 +128,33 @@ Test(starter_plan, a_mix_that_has_begun_takes_nothing_more)
     order(w, "2027-05-12", "loaf", 10, "");
     cr_expect_eq(taken_from(w, at_clock(w, "2027-05-11", "18:30")).count, 1);
     cr_expect_eq(taken_from(w, at_clock(w, "2027-05-11", "18:30") + 1).count, 0);
+    world_free(w);
+}
+
+/* Three batches of a mix: one that was posted has taken its part, whenever that was. */
+Test(starter_plan, a_batch_that_was_posted_takes_nothing_more)
+{
+    struct world *w = levain_bakery();
+    mixer(w, "spiral", "100", "4000");
+    open_world(w);
+    order(w, "2027-05-12", "loaf", 10, "");
+    struct taken all = taken_from(w, at_clock(w, "2027-05-11", "13:00"));
+    struct posted_batch posted[] = {{day_of("2027-05-11"), at_formula(w, "country"), 2, 0},
+                                    {day_of("2027-05-10"), at_formula(w, "country"), 1, 0}};
+    const struct starter_nights nights = {.now = at_clock(w, "2027-05-11", "13:00"),
+                                          .demands = w->demands,
+                                          .demand_count = w->demand_count,
+                                          .posted = posted,
+                                          .posted_count = 2};
+    struct starter_taking *lists[4] = {NULL};
+    size_t counts[4] = {0};
+    cr_assert(starter_takings_of(&w->reckoning, &nights, lists, counts));
+    cr_assert_eq(all.count, 1);
+    cr_assert_eq(counts[0], 1);
+    struct mixing_list list = list_on(w, "2027-05-11");
+    cr_assert_gt(list.mixes[0].batches, 1);
+    cr_expect_eq(lists[0][0].mg,
+                 all.list[0].mg / list.mixes[0].batches * (list.mixes[0].batches - 1));
     world_free(w);
 }
 
@@ -359,9 +388,10 @@ static bool ask(struct world *w)
     struct pot_state state = fed(now - 6 * 3600, "500");
     date first;
     date last;
+    const struct starter_nights nights = {
+        .now = now, .demands = w->demands, .demand_count = w->demand_count};
     starter_plan_horizon(&w->reckoning, now, &first, &last);
-    return !fails_any(&w->fails) &&
-           starter_takings_of(&w->reckoning, now, w->demands, w->demand_count, lists, counts) &&
+    return !fails_any(&w->fails) && starter_takings_of(&w->reckoning, &nights, lists, counts) &&
            starter_plan_of(&w->reckoning, 0, &state, lists[0], counts[0], now, &out);
 }
 
