@@ -396,6 +396,25 @@ for (const [currency, price, shown] of [
   });
 }
 
+test('by the moving average the flour leads to its lots, and can be moved', async () => {
+  const bakery = await world.api('GET', '/bakery');
+  await world.api('POST', '/goods-in', {
+    date: plusDays(today, -2),
+    supplier: 'mill',
+    lines: [{ ingredient: 'flour', g: 40000, price: '50.00' }],
+  });
+  await world.api('PUT', '/bakery', { ...bakery, cost_by: 'average' });
+  await open('#/prices/table-loaf');
+  await line('Ingredients').click();
+  await line('Table dough').click();
+  const leaf = page.locator('.why-leaf', { hasText: 'White flour' }).first();
+  assert.match(flat(await leaf.textContent()), /White flour.*g at €50\.00 for 40 kg · its lots/);
+  assert.equal(await field('Pack price of').inputValue(), 'flour', 'it can be moved');
+  await leaf.getByRole('link').click();
+  await page.waitForFunction(() => location.hash === '#/stock/flour');
+  await world.api('PUT', '/bakery', bakery);
+});
+
 test('nothing went wrong in the scripts', () => {
   assert.deepEqual(page.faults, []);
 });

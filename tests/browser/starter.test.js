@@ -354,6 +354,7 @@ test('a long log is shown page by page', async () => {
 
 const EVERYTHING = {
   '/bakery': {
+    cost_by: 'average',
     mixers: [{ code: 'big', min_g: 2000, max_g: 20000, friction_c: 11.5, power_w: 4500 }],
     ovens: [{ code: 'deck', decks: 3, places: 2, preheat_minutes: 75, recovery_minutes: 4, power_w: 7000 }],
     shifts: [
@@ -425,10 +426,12 @@ test('ovens, shifts and bakes are entered in the words of the trade', async () =
   await field('To, shift 3').fill('12');
   const days = page.locator('table.rows tr', { has: field('From, shift 3') });
   await days.getByLabel('Sunday').uncheck();
+  await field('Ingredients cost').selectOption('First in, first out');
   await press('Save the changes');
   await told('Saved:');
   const bakery = await world.api('GET', '/bakery');
   assert.deepEqual(bakery.ovens[1], { code: 'rack', decks: 1, places: 18, preheat_minutes: 45, recovery_minutes: 0, power_w: null });
+  assert.equal(bakery.cost_by, 'fifo');
   assert.deepEqual(bakery.shifts[2], { name: null, days: [1, 2, 3, 4, 5, 6], from: '04:00', to: '12:00', hands: 1 });
 
   await visit(page, '#/products/dark-loaf');

@@ -58,7 +58,7 @@ function fields() {
       label: 'Ingredients cost',
       required: true,
       choices: COST_BY,
-      hint: 'What products are costed with. The last two go by what was received; what never was has its pack price',
+      hint: 'In the cost of products. Average and first in, first out go by deliveries; what was never delivered keeps its pack price',
     }),
     ...bakingFields(),
   ];

@@ -176,7 +176,7 @@ function movable(cost, overall, ingredients) {
   const found = new Map();
   const walk = (node) => {
     node.children.forEach(walk);
-    const [, code] = /\/ingredients\/([^/]+)\/prices\//.exec(node.where ?? '') ?? [];
+    const [, code] = /\/(?:ingredients|stock)\/([^/]+)(?:\/prices\/[^/]+)?$/.exec(node.where ?? '') ?? [];
     if (!code || !node.rate || node.children.length > 0) return;
     const one = found.get(code) ?? { code, name: book.get(code)?.name ?? node.what, pack: node.rate, weight: 0 };
     one.weight += Number(node.value);
