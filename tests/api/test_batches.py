@@ -3,7 +3,7 @@ and from the pots of its starters; undone, it gives all of it back. And feeds, w
 
 import pytest
 
-from clockwork import STARTER, instant, log, now
+from clockwork import DAY, HOUR, STARTER, instant, log, now, text
 from harness import enter, place
 from storework import (G, batch, broken, left, lines_of, mixed, move, moved, new_ingredient, on, open_store, received, row_counts, undone)
 
@@ -96,8 +96,8 @@ def test_batches_of_a_night_are_listed_and_those_undone_are_left_out(owner, form
     assert all(item == owner.get(f"/mixing-lists/{TONIGHT}/batches/{formula}/{item['batch']}").body for item in shown)
     assert owner.get(f"/mixing-lists/{TONIGHT}/batches/{formula}/2").status == 404
     assert owner.get(f"/mixing-lists/{on(-300)}/batches")["items"] == []
-    for text in ("country/2", "country/0", "country/x", "country/1.0", "none/1"):
-        assert owner.get(f"/mixing-lists/{TONIGHT}/batches/{text}").status == 404, text
+    for key in ("country/2", "country/0", "country/x", "country/1.0", "none/1"):
+        assert owner.get(f"/mixing-lists/{TONIGHT}/batches/{key}").status == 404, key
     assert owner.get("/mixing-lists/2027-02-30/batches").status == owner.get("/mixing-lists/2027-02-30/batches/country/1").status == 422
 
 
@@ -135,6 +135,12 @@ def test_when_it_was_mixed_can_be_told(owner, formula, flour):
     assert instant(mixed(owner, formula, 1, [{"ingredient": flour, "g": 1}], at=at.isoformat())["mixed_at"]) == at
 
 
+def test_what_was_mixed_is_past(owner, formula, flour):
+    received(owner, flour, 100)
+    refused = batch(owner, formula, 1, [{"ingredient": flour, "g": 1}], at=(now() + HOUR).isoformat())
+    assert (refused.status, refused.pointers) == (422, ["/at"]), refused
+
+
 # --- starters ---
 
 
@@ -156,6 +162,14 @@ def test_a_taking_of_a_batch_is_not_undone_alone(owner, formula, starter, flour)
     undone(owner, answer["movement"])
     shown = owner.get(f"/starters/{starter}/log")
     assert (shown["on_hand_g"], shown["items"][0]["kind"], shown["items"][0]["reverses"]) == (1000, "reversed", number)
+
+
+def test_a_batch_that_is_entered_late_takes_after_what_was_logged_since(owner, formula, starter, flour):
+    """A tablet that was out of reach for an hour posts what was mixed then."""
+    received(owner, flour, 100)
+    answer = mixed(owner, formula, 1, [{"starter": starter, "g": 250}], at=(now() - HOUR).isoformat())
+    entry = owner.get(f"/starters/{starter}/log")["items"][0]
+    assert (entry["number"], entry["on_hand_g"], instant(answer["mixed_at"]) < instant(entry["at"])) == (2, 750, True)
 
 
 def test_more_than_is_in_the_pot_is_a_fault_of_that_line(owner, formula, starter, flour):
@@ -352,6 +366,17 @@ def test_a_feed_of_more_flour_than_there_is_is_refused_whole(owner, starter, flo
     refused = fed(owner, starter, 100)
     assert (refused.status, refused.pointers) == (422, ["/flour_g"]) and "79 g" in refused.text
     assert owner.get(f"/starters/{starter}/log").text == before
+
+
+def test_a_feed_of_an_earlier_day_takes_what_was_there_then(owner, flour):
+    code = f"pot-of-{flour}"
+    enter(owner, {f"/starters/{code}": {**STARTER, "name": code, "flours": [{"ingredient": flour, "pct": 100}]}})
+    log(owner, "begun", now() - 5 * DAY, starter=code, g=100)
+    received(owner, flour, 1000, date=-1)
+    refused = fed(owner, code, 100, at=text(now() - 3 * DAY))
+    assert (refused.status, refused.pointers) == (422, ["/flour_g"]), refused
+    answer = fed(owner, code, 100, at=text(now()))
+    assert owner.get(f"/movements/{answer['movement']}")["date"] == on(0)
 
 
 def test_a_feed_of_flours_that_no_stock_is_kept_of_takes_nothing(owner, flour):

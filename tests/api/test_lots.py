@@ -2,7 +2,7 @@
 
 import pytest
 
-from harness import enter
+from harness import Client, enter, open_bakeries
 from storework import G, broken, goods, left, move, moved, new_ingredient, on, open_store, received, row_counts, undone
 
 MEMBERS = {"lot", "ingredient", "name", "unit", "supplier", "supplier_name", "received_on", "delivery", "delivery_note", "lot_mark", "best_before",
@@ -149,6 +149,29 @@ def test_what_was_there_when_the_book_was_begun_is_a_lot_without_supplier(owner,
     lot, = owner.get(f"/lots?ingredient={flour}")["items"]
     assert (lot["supplier"], lot["supplier_name"], lot["delivery"], lot["received_on"], lot["received_g"]) == (None, None, begun["number"], on(0), 750)
     assert [item["lot"] for item in begun["lines"]] == [lot["lot"]]
+
+
+def test_another_bakery_neither_sees_nor_moves_it(owner, server, flour):
+    other = Client(server, open_bakeries(server.conninfo, 1)[0])
+    open_store(other)
+    lot = received(owner, flour, 1000)
+    delivery = owner.get(f"/lots/{lot}")["delivery"]
+    for path in (f"/lots/{lot}", f"/goods-in/{delivery}", f"/movements/{delivery}"):
+        assert other.get(path).status == 404, path
+    assert other.put(f"/lots/{lot}", {"held": True}).status == other.put(f"/lots/{lot}/price", {"price": "1"}).status == 404
+    assert other.list("/lots") == other.list("/movements") == other.list("/goods-in") == []
+    received(other, "bread-flour", 100)
+    for kind in ("used", "wasted", "counted"):
+        assert move(other, kind, "bread-flour", 1, lot=lot).pointers == ["/lot"], kind
+    assert undone(other, delivery, 422).pointers == ["/reverses"]
+    assert left(owner, lot) == 1000
+
+
+def test_more_than_the_book_can_hold_is_told(owner, flour):
+    lines = [{"ingredient": flour, "g": 10 ** 12}] * 100
+    assert owner.post("/goods-in", goods(*lines)).status == 201
+    refused = owner.post("/goods-in", goods(*lines))
+    assert refused.status == 422 and "more than the book can hold" in refused.text
 
 
 def test_a_refused_change_leaves_nothing_behind(owner, server, flour):
