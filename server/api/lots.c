@@ -4,6 +4,7 @@
 #include "api/lot_body.h"
 #include "api/number.h"
 #include "api/page.h"
+#include "api/query.h"
 #include "api/resource.h"
 #include "base/arena.h"
 #include "store/bakery.h"
@@ -11,7 +12,6 @@
 #include "store/lot.h"
 
 #include <inttypes.h>
-#include <string.h>
 
 enum { HISTORY_SIZE_MAX = 64 * 1024 };
 
@@ -43,16 +43,15 @@ bool get_lot(struct request *request)
 
 bool list_lots(struct request *request)
 {
-    const char *left = request_query(request, "left");
     struct lot_filter filter = {.ingredient = request_query(request, "ingredient"),
                                 .supplier = request_query(request, "supplier"),
-                                .lot_mark = request_query(request, "lot_mark"),
-                                .left = left != NULL && strcmp(left, "true") == 0};
+                                .lot_mark = request_query(request, "lot_mark")};
     struct day day;
     struct page page;
     struct lot *lots;
     size_t count;
-    if (!page_read_numbered(request, &page, &filter.before) || !day_open(request, &day))
+    if (!page_read_numbered(request, &page, &filter.before) ||
+        !query_bool(request, "left", &filter.left) || !day_open(request, &day))
         return false;
     filter.limit = page.limit + 1;
     if (!lot_select(request->tx, &filter, &lots, &count)) return false;

@@ -6,6 +6,7 @@
 #include "api/number.h"
 #include "api/page.h"
 #include "api/posting_body.h"
+#include "api/query.h"
 #include "api/stock_post.h"
 #include "base/arena.h"
 
@@ -194,13 +195,6 @@ bool get_movement(struct request *request)
     return answer(request, 200, number);
 }
 
-static bool query_day(struct request *request, const char *name, date *day)
-{
-    const char *text = request_query(request, name);
-    return text == NULL || date_parse(text, day) ||
-           fail_add(&request->fails, FAIL_INVALID, "", "%s must be a day as YYYY-MM-DD", name);
-}
-
 static bool query_lot(struct request *request, int64_t *lot)
 {
     const char *text = request_query(request, "lot");
@@ -225,7 +219,7 @@ bool list_movements(struct request *request)
     struct posting *postings;
     size_t count, shown = 0;
     if (!page_read_numbered(request, &page, &filter.before) ||
-        !query_day(request, "from", &filter.from) || !query_day(request, "to", &filter.to) ||
+        !query_date(request, "from", &filter.from) || !query_date(request, "to", &filter.to) ||
         !query_lot(request, &filter.lot) || !query_kind(request, &filter.kind) ||
         !day_open(request, &day))
         return false;

@@ -5,6 +5,7 @@
 #include "api/money.h"
 #include "api/number.h"
 #include "api/page.h"
+#include "api/query.h"
 #include "api/reckon.h"
 #include "api/resource.h"
 #include "api/stock_post.h"
@@ -147,16 +148,6 @@ bool get_purchase_order(struct request *request)
            answer(request, 200, &at, &order);
 }
 
-static bool read_filter(struct request *request, struct purchase_filter *filter)
-{
-    const char *open = request_query(request, "open");
-    filter->supplier = request_query(request, "supplier");
-    if (open == NULL) return true;
-    filter->open = strcmp(open, "true") == 0;
-    return filter->open || strcmp(open, "false") == 0 ||
-           fail_add(&request->fails, FAIL_INVALID, "", "open must be true or false");
-}
-
 bool list_purchase_orders(struct request *request)
 {
     struct page page;
@@ -164,8 +155,10 @@ bool list_purchase_orders(struct request *request)
     struct ordering at;
     struct purchase_order *orders;
     size_t count;
-    if (!page_read_numbered(request, &page, &filter.before) || !read_filter(request, &filter))
+    if (!page_read_numbered(request, &page, &filter.before) ||
+        !query_bool(request, "open", &filter.open))
         return false;
+    filter.supplier = request_query(request, "supplier");
     filter.limit = page.limit + 1;
     if (!open_ordering(request, &at) ||
         !purchase_order_select(request->tx, &filter, &orders, &count))

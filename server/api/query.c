@@ -26,7 +26,15 @@ bool query_decimal(struct request *request, const char *name, int places, int64_
                     places);
 }
 
-/* A plus that was not escaped arrives as a space. */
+bool query_bool(struct request *request, const char *name, bool *out)
+{
+    const char *text = request_query(request, name);
+    if (text == NULL) return true;
+    *out = strcmp(text, "true") == 0;
+    return *out || strcmp(text, "false") == 0 ||
+           fail_add(&request->fails, FAIL_INVALID, "", "%s must be true or false", name);
+}
+
 bool query_date(struct request *request, const char *name, date *out)
 {
     const char *text = request_query(request, name);
@@ -34,6 +42,7 @@ bool query_date(struct request *request, const char *name, date *out)
            fail_add(&request->fails, FAIL_INVALID, "", "%s must be a day as YYYY-MM-DD", name);
 }
 
+/* A plus that was not escaped arrives as a space. */
 bool query_instant(struct request *request, const char *name, instant *out)
 {
     const char *sent = request_query(request, name);

@@ -14,6 +14,8 @@ bool query_decimal(struct request *request, const char *name, int places, int64_
                    int64_t *out);
 /* A day as YYYY-MM-DD; *out is left alone when absent. */
 bool query_date(struct request *request, const char *name, date *out);
+/* "true" or "false"; *out is left alone when absent. */
+bool query_bool(struct request *request, const char *name, bool *out);
 /* An RFC 3339 instant; *out is left alone when absent. */
 bool query_instant(struct request *request, const char *name, instant *out);
 

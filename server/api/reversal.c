@@ -57,23 +57,40 @@ static bool load(struct request *request, struct undoing *undoing)
     return true;
 }
 
-static int64_t available(const struct stock_post *post, const struct stock_move *move)
+/* What the reversal does to a shelf in all, in memory: only what is short needs to be known. */
+static void undo_move(struct stock_post *post, const struct stock_move *move)
 {
     for (size_t i = 0; i < post->shelf_count; i++)
         if (post->shelves[i].lot == move->lot && strcmp(post->shelves[i].place, move->place) == 0)
-            return post->shelves[i].available;
-    return 0;
+            post->shelves[i].available += move->delta;
 }
 
-/* What came in by the posting must still be there, at every moment since. */
-static bool check_moves(struct request *request, const struct undoing *undoing)
+static bool is_loaded(const struct stock_post *post, const struct stock_move *move)
 {
+    for (size_t i = 0; i < post->shelf_count; i++)
+        if (post->shelves[i].lot == move->lot && strcmp(post->shelves[i].place, move->place) == 0)
+            return true;
+    return false;
+}
+
+static bool used_already(struct request *request, int64_t lot)
+{
+    return fail_add(&request->fails, FAIL_INVALID, "/reverses",
+                    "something of lot %" PRId64 " was used already", lot);
+}
+
+/* What came in by the posting must still be there, at every moment since: all that it brought to a
+ * shelf together. A shelf that is not loaded is empty. */
+static bool check_moves(struct request *request, struct undoing *undoing)
+{
+    struct stock_post *post = &undoing->post;
     for (size_t i = 0; i < undoing->count; i++) {
-        const struct stock_move *move = &undoing->moves[i];
-        if (move->delta < 0 && available(&undoing->post, move) < -move->delta)
-            return fail_add(&request->fails, FAIL_INVALID, "/reverses",
-                            "something of lot %" PRId64 " was used already", move->lot);
+        undo_move(post, &undoing->moves[i]);
+        if (undoing->moves[i].delta < 0 && !is_loaded(post, &undoing->moves[i]))
+            return used_already(request, undoing->moves[i].lot);
     }
+    for (size_t i = 0; i < post->shelf_count; i++)
+        if (post->shelves[i].available < 0) return used_already(request, post->shelves[i].lot);
     return true;
 }
 

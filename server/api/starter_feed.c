@@ -46,6 +46,9 @@ static bool check_lots(struct request *request, const struct starter *starter,
         bool fed = false;
         for (size_t k = 0; k < starter->flour_count; k++)
             fed = fed || strcmp(starter->flours[k].ingredient, lots->items[i].ingredient) == 0;
+        if (fed && chosen_lot(lots, lots->items[i].ingredient) != &lots->items[i])
+            fail_add(&request->fails, FAIL_INVALID, lots->items[i].ingredient_pointer,
+                     "stands here twice");
         if (!fed)
             fail_add(&request->fails, FAIL_INVALID, lots->items[i].ingredient_pointer,
                      "is a flour that this starter is not fed with");
