@@ -155,13 +155,14 @@ Test(offer_flour, orders_of_other_days_take_of_the_same_store)
     order(w, bread_day, "tin", 10, "");
     order(w, "2027-05-12", "tin", 10, "");
     order(w, "2027-05-20", "tin", 100, "");
-    struct offer_stock stock = some(w, "wheat", mg("12000"));
-    struct offer_world known = knows(w, &stock, 1);
+    struct offer_stock stock[] = {some(w, "wheat", mg("12000")), some(w, "salt", mg("99000"))};
+    struct offer_world known = knows(w, stock, 2);
     cr_expect_eq(ask_store(w, &known, "2027-05-12", "tin", 9).possible, 4);
     cr_expect_eq(ask_store(w, &known, bread_day, "tin", 20).possible, 14,
                  "until its own night: nothing is known of when more comes");
-    stock.orderable = true;
-    stock.more_on = day_of("2027-05-12");
+    stock[0].orderable = stock[1].orderable = true;
+    stock[0].more_on = day_of("2027-05-12");
+    stock[1].more_on = day_of("2027-05-30");
     cr_expect_eq(ask_store(w, &known, bread_day, "tin", 20).possible, 4,
                  "it would be taken from tomorrow's bread");
     cr_expect(ask_store(w, &known, "2027-05-13", "tin", 500).yes, "mixed when more can be there");
@@ -185,6 +186,9 @@ Test(offer_flour, what_was_mixed_is_in_the_dough_already)
     cr_expect_eq(ask_store(w, &known, bread_day, "tin", 3).possible, 2);
     posted[0].dough_mg = mg("99000");
     cr_expect(ask_store(w, &known, bread_day, "tin", 3).yes, "all of it was mixed");
+    known.store.posted_count = 1;
+    cr_expect_eq(ask_store(w, &known, "2027-05-12", "tin", 9).possible, 6,
+                 "too much of one night is nothing for the next");
     world_free(w);
 }
 
