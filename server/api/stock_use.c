@@ -18,6 +18,7 @@ struct use_view {
     date monday;
     int64_t weeks;
     struct stock_set kept;
+    date *first_uses;      /* of each ingredient; 0: none yet */
     struct week_use *uses; /* weeks rows of the catalogue's ingredients */
 };
 
@@ -67,8 +68,11 @@ static bool load(struct request *request, struct use_view *view)
     view->kept.catalogue = &view->day.catalogue;
     view->kept.in = amount_memory(reckoning, ingredients, sizeof(bool));
     view->uses = amount_memory(reckoning, room, sizeof *view->uses);
+    view->first_uses = amount_memory(reckoning, ingredients, sizeof *view->first_uses);
     return theory != NULL && view->kept.in != NULL && view->uses != NULL &&
-           stock_kept(tx, &view->kept) && load_theory(request, view, theory) &&
+           view->first_uses != NULL && stock_kept(tx, &view->kept) &&
+           first_uses_load(tx, &view->day.catalogue, NULL, view->first_uses) &&
+           load_theory(request, view, theory) &&
            moved_sums_load(tx, &view->day.catalogue, NULL, view->monday,
                            view->monday + (date)view->weeks * DAYS_PER_WEEK - 1, &sums, &count) &&
            week_uses_of(reckoning, sums, count, view->monday, (size_t)view->weeks, theory,
@@ -95,6 +99,16 @@ static void write_use(struct json_writer *json, const char *week, date monday,
     json_close(json);
 }
 
+/* Before anything was posted of an ingredient there is nothing to hold against the formulas. */
+static bool is_told(const struct use_view *view, date monday, size_t ingredient,
+                    const struct week_use *use)
+{
+    date first = view->first_uses[ingredient];
+    bool moved = use->posted != 0 || use->wasted != 0 || use->counted != 0;
+    bool begun = first != 0 && first < monday + DAYS_PER_WEEK;
+    return view->kept.in[ingredient] && use->any && (moved || begun);
+}
+
 static bool write_week(struct request *request, struct json_writer *json,
                        const struct use_view *view, size_t row)
 {
@@ -106,7 +120,7 @@ static bool write_week(struct request *request, struct json_writer *json,
     if (week == NULL) return fail_memory(&request->fails);
     for (size_t i = 0; i < catalogue->ingredient_count; i++) {
         const struct week_use *use = &view->uses[row * catalogue->ingredient_count + i];
-        if (view->kept.in[i] && use->any)
+        if (is_told(view, monday, i, use))
             write_use(json, week, monday, &catalogue->ingredients[i], use);
     }
     return true;
