@@ -73,6 +73,7 @@ static bool find_goals(struct request *request, struct forward *trace)
                                &trace->purpose_count) &&
            trace_goals_of(reckoning, trace->purposes, trace->purpose_count, &trace->goals) &&
            trace_sales_load(request->tx, &trace->goals, &trace->sales, &trace->sale_count) &&
+           trace_sales_joined(reckoning, trace->sales, &trace->sale_count) &&
            trace_customers_load(request->tx, trace->sales, trace->sale_count, &trace->customers,
                                 &trace->customer_count) &&
            trace_customers_of(reckoning, trace->sales, trace->sale_count, trace->customers,

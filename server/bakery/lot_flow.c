@@ -195,9 +195,11 @@ static bool pour(struct pouring *pouring, size_t index, const struct flow_line *
                                  .way = LINE_FORMULA,
                                  .code = pool->part,
                                  .part_date = pool->mixing_date};
-        if (!amount_scaled(pouring->reckoning, in->grams, line->mg, whole, &part.grams) ||
-            !add_part(pouring, list, part))
-            return false;
+        /* Down: all that is poured together is never more than there is. */
+        if (!fixed_muldiv(-in->grams, line->mg, whole, ROUND_UP, &part.grams))
+            return amount_too_large(pouring->reckoning);
+        part.grams = -part.grams;
+        if (!add_part(pouring, list, part)) return false;
     }
     return true;
 }

@@ -235,6 +235,27 @@ date trace_last_use(const struct trace_lot *lot, const struct trace_balance *bal
     return balance->has_last ? balance->last : lot->received_on;
 }
 
+static int sale_order(const void *a, const void *b)
+{
+    const struct trace_sale *left = a, *right = b;
+    int order = strcmp(left->customer, right->customer);
+    return order != 0 ? order : (left->pair > right->pair) - (left->pair < right->pair);
+}
+
+bool trace_sales_joined(const struct reckoning *reckoning, struct trace_sale *sales, size_t *count)
+{
+    size_t kept = 0;
+    qsort(sales, *count, sizeof *sales, sale_order);
+    for (size_t i = 0; i < *count; i++) {
+        if (kept == 0 || sale_order(&sales[kept - 1], &sales[i]) != 0)
+            sales[kept++] = sales[i];
+        else if (!amount_add_whole(reckoning, &sales[kept - 1].pieces, sales[i].pieces))
+            return false;
+    }
+    *count = kept;
+    return true;
+}
+
 bool trace_customers_of(const struct reckoning *reckoning, const struct trace_sale *sales,
                         size_t sale_count, struct trace_customer *customers, size_t count)
 {

@@ -124,8 +124,12 @@ struct trace_sale {
     const char *customer;
     date bread_day;
     const char *product;
+    size_t pair; /* of the goals: bread day and product */
     int64_t pieces;
 };
+
+/* Sorts sales by customer, day, product, and adds those that have all three in common. */
+bool trace_sales_joined(const struct reckoning *reckoning, struct trace_sale *sales, size_t *count);
 
 struct trace_customer {
     const char *customer;

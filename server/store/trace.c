@@ -2,7 +2,8 @@
  *
  * Lists of codes and numbers go in as arrays, so that the number of statements does not grow with
  * what is found. The walk through preferments is one recursive statement; it ends in any case,
- * since a batch that was reached once is not reached again.
+ * since a batch that was reached once is not reached again. Dates go in as dates: a cast in a
+ * condition could tell of rows of other bakeries, and would keep it from the index.
  */
 #include "store/trace.h"
 
@@ -15,16 +16,18 @@
 
 #include <string.h>
 
-#define STANDS(posting)                                                                            \
-    " NOT EXISTS (SELECT FROM posting r WHERE r.bakery_id = $1 AND r.reverses = " posting ")"
-#define BATCHES_OF(seeds)                                                                          \
-    " SELECT b.posting, b.formula, b.mixing_date FROM (" seeds                                     \
-    ") s JOIN mixed_batch b"                                                                       \
-    " ON b.bakery_id = $1 AND b.posting = s.posting WHERE" STANDS("b.posting")
-#define REACHED                                                                                    \
+/* The posting of b, l or f was not reversed. */
+#define REVERSED  " FROM posting r WHERE r.bakery_id = $1 AND r.reverses = "
+#define B_STANDS  " NOT EXISTS (SELECT" REVERSED "b.posting)"
+#define L_STANDS  " NOT EXISTS (SELECT" REVERSED "l.posting)"
+#define F_STANDS  " NOT EXISTS (SELECT" REVERSED "f.posting)"
+#define A_BATCH   "SELECT b.posting, b.formula, b.mixing_date FROM "
+#define ITS_BATCH " JOIN mixed_batch b ON b.bakery_id = $1 AND b.posting = "
+#define ITS_LINES " JOIN mixed_batch_line l ON l.bakery_id = $1 AND l."
+#define ALL_REACHED                                                                                \
     " SELECT b.posting, b.mixing_date, b.formula, b.batch,"                                        \
-    " extract(epoch FROM b.mixed_at)::bigint, b.dough_mg FROM reached r"                           \
-    " JOIN mixed_batch b ON b.bakery_id = $1 AND b.posting = r.posting ORDER BY b.posting"
+    " extract(epoch FROM b.mixed_at)::bigint, b.dough_mg FROM reached r" ITS_BATCH                 \
+    "r.posting ORDER BY b.posting"
 
 STATEMENTS(
     trace_statements,
@@ -35,29 +38,19 @@ STATEMENTS(
      " LEFT JOIN supplier s ON s.bakery_id = $1 AND s.code = l.supplier"
      " WHERE l.bakery_id = $1 AND l.number = ANY ($2::bigint[]) ORDER BY l.number"},
     {"trace_batches_forward",
-     "WITH RECURSIVE reached (posting, formula, mixing_date) AS (" BATCHES_OF(
-         "SELECT m.posting FROM movement m WHERE m.bakery_id = $1 AND m.lot = $2"
-         " AND m.kind = 'mixed' UNION SELECT l.posting"
-         " FROM unnest($3::text[], $4::bigint[]) AS t (starter, entry)"
-         " JOIN mixed_batch_line l ON l.bakery_id = $1 AND l.starter = t.starter"
-         " AND l.log_entry = t.entry") " UNION SELECT b.posting, b.formula, b.mixing_date FROM "
-                                       "reached r"
-                                       " JOIN mixed_batch_line l ON l.bakery_id = $1 AND l.part = "
-                                       "r.formula"
-                                       " AND l.part_mixing_date = r.mixing_date"
-                                       " JOIN mixed_batch b ON b.bakery_id = $1 AND b.posting = "
-                                       "l.posting"
-                                       " WHERE" STANDS("b.posting") ")" REACHED},
+     "WITH RECURSIVE reached (posting, formula, mixing_date) AS (" A_BATCH
+     "(SELECT m.posting FROM movement m WHERE m.bakery_id = $1 AND m.lot = $2 AND m.kind = 'mixed'"
+     " UNION SELECT l.posting FROM unnest($3::text[], $4::bigint[]) AS t (starter, entry)" ITS_LINES
+     "starter = t.starter AND l.log_entry = t.entry) s" ITS_BATCH "s.posting WHERE" B_STANDS
+     " UNION " A_BATCH "reached r" ITS_LINES "part = r.formula"
+     " AND l.part_mixing_date = r.mixing_date" ITS_BATCH "l.posting WHERE" B_STANDS
+     ")" ALL_REACHED},
     {"trace_batches_backward",
-     "WITH RECURSIVE reached (posting, formula, mixing_date) AS (" BATCHES_OF(
-         "SELECT unnest($2::bigint[]) AS posting") " UNION SELECT b.posting, b.formula, "
-                                                   "b.mixing_date FROM reached r"
-                                                   " JOIN mixed_batch_line l ON l.bakery_id = $1 "
-                                                   "AND l.posting = r.posting"
-                                                   " JOIN mixed_batch b ON b.bakery_id = $1 AND "
-                                                   "b.formula = l.part"
-                                                   " AND b.mixing_date = l.part_mixing_date"
-                                                   " WHERE" STANDS("b.posting") ")" REACHED},
+     "WITH RECURSIVE reached (posting, formula, mixing_date) AS (" A_BATCH
+     "unnest($2::bigint[]) AS s (posting)" ITS_BATCH "s.posting WHERE" B_STANDS " UNION " A_BATCH
+     "reached r" ITS_LINES "posting = r.posting JOIN mixed_batch b ON b.bakery_id = $1"
+     " AND b.formula = l.part AND b.mixing_date = l.part_mixing_date WHERE" B_STANDS
+     ")" ALL_REACHED},
     {"trace_lines",
      "SELECT posting, ingredient, starter, part, mg, coalesce(log_entry, 0), part_mixing_date"
      " FROM mixed_batch_line WHERE bakery_id = $1 AND posting = ANY ($2::bigint[])"
@@ -67,52 +60,45 @@ STATEMENTS(
      " AND posting = ANY ($2::bigint[]) AND ($3::bigint = 0 OR lot = $3) AND kind = 'mixed'"
      " GROUP BY posting, lot ORDER BY posting, lot"},
     {"trace_pools",
-     "SELECT w.part, w.day::date,"
-     " (SELECT coalesce(sum(b.dough_mg), 0)::bigint FROM mixed_batch b WHERE b.bakery_id = $1"
-     " AND b.formula = w.part AND b.mixing_date = w.day::date AND" STANDS(
-         "b.posting") "),"
-                      " (SELECT coalesce(sum(l.mg), 0)::bigint FROM mixed_batch_line l WHERE "
-                      "l.bakery_id = $1"
-                      " AND l.part = w.part AND l.part_mixing_date = w.day::date AND" STANDS(
-                          "l.posting") ")"
-                                       " FROM (SELECT DISTINCT part, day FROM unnest($2::text[], "
-                                       "$3::text[]) AS w (part, day)) w"
-                                       " ORDER BY w.part COLLATE \"C\", w.day::date"},
+     "SELECT w.part, w.day, (SELECT coalesce(sum(b.dough_mg), 0)::bigint FROM mixed_batch b"
+     " WHERE b.bakery_id = $1 AND b.formula = w.part AND b.mixing_date = w.day AND" B_STANDS "),"
+     " (SELECT coalesce(sum(l.mg), 0)::bigint FROM mixed_batch_line l"
+     " WHERE l.bakery_id = $1 AND l.part = w.part AND l.part_mixing_date = w.day AND" L_STANDS ")"
+     " FROM (SELECT DISTINCT part, day FROM unnest($2::text[], $3::date[]) AS w (part, day)) w"
+     " ORDER BY w.part COLLATE \"C\", w.day"},
     {"trace_purposes",
      "SELECT posting, bread_day, product FROM mixed_batch_for WHERE bakery_id = $1"
      " AND posting = ANY ($2::bigint[])"},
     {"trace_purposes_of_day",
      "SELECT f.posting, f.bread_day, f.product FROM mixed_batch_for f WHERE f.bakery_id = $1"
-     " AND f.bread_day = $2 AND ($3::text IS NULL OR f.product = $3) AND" STANDS(
-         "f.posting") " ORDER BY f.product, f.posting"},
+     " AND f.bread_day = $2 AND ($3::text IS NULL OR f.product = $3) AND" F_STANDS
+     " ORDER BY f.product, f.posting"},
     {"trace_ordered",
      "SELECT DISTINCT product FROM order_line WHERE bakery_id = $1 AND bread_day = $2"
      " AND ($3::text IS NULL OR product = $3) ORDER BY product"},
     {"trace_sales",
-     "SELECT l.customer, l.bread_day, l.product, sum(l.pieces)::bigint"
-     " FROM unnest($2::text[], $3::text[]) AS w (day, product)"
-     " JOIN order_line l ON l.bakery_id = $1 AND l.bread_day = w.day::date"
-     " AND l.product = w.product GROUP BY l.customer, l.bread_day, l.product"
-     " ORDER BY l.customer, l.bread_day, l.product"},
+     "SELECT w.n, l.customer, l.pieces"
+     " FROM unnest($2::date[], $3::text[]) WITH ORDINALITY AS w (day, product, n)"
+     " JOIN order_line l ON l.bakery_id = $1 AND l.bread_day = w.day"
+     " AND l.product = w.product"},
     {"trace_customers",
      "SELECT code, name, phone, address FROM customer WHERE bakery_id = $1"
      " AND code = ANY ($2::text[]) ORDER BY code"},
     {"trace_unposted",
-     "SELECT l.part, l.part_mixing_date, sum(l.mg)::bigint FROM mixed_batch_line l"
-     " WHERE l.bakery_id = $1 AND l.part = ANY ($2::text[])"
-     " AND l.part_mixing_date BETWEEN $3 AND $4 AND" STANDS(
-         "l.posting") " AND NOT EXISTS (SELECT FROM mixed_batch b WHERE b.bakery_id = $1 AND "
-                      "b.formula = l.part"
-                      " AND b.mixing_date = l.part_mixing_date AND" STANDS(
-                          "b.posting") ")"
-                                       " GROUP BY l.part, l.part_mixing_date ORDER BY l.part, "
-                                       "l.part_mixing_date"},
+     "WITH named AS (SELECT DISTINCT part, part_mixing_date AS day FROM mixed_batch_line"
+     " WHERE bakery_id = $1 AND part = ANY ($2::text[]) AND part_mixing_date BETWEEN $3 AND $4),"
+     " missing AS MATERIALIZED (SELECT part, day FROM named n WHERE NOT EXISTS ("
+     "SELECT FROM mixed_batch b WHERE b.bakery_id = $1 AND b.formula = n.part"
+     " AND b.mixing_date = n.day AND" B_STANDS "))"
+     " SELECT l.part, l.part_mixing_date, sum(l.mg)::bigint FROM missing n" ITS_LINES
+     "part = n.part AND l.part_mixing_date = n.day WHERE" L_STANDS
+     " GROUP BY l.part, l.part_mixing_date ORDER BY l.part, l.part_mixing_date"},
     {"trace_unlogged",
-     "SELECT l.starter, NULL, sum(l.mg)::bigint FROM mixed_batch_line l"
-     " JOIN mixed_batch b ON b.bakery_id = $1 AND b.posting = l.posting"
-     " WHERE l.bakery_id = $1 AND l.starter = ANY ($2::text[]) AND l.log_entry IS NULL"
-     " AND b.mixing_date BETWEEN $3 AND $4 AND" STANDS(
-         "l.posting") " GROUP BY l.starter ORDER BY l.starter"});
+     "WITH l AS MATERIALIZED (SELECT posting, starter, mg FROM mixed_batch_line"
+     " WHERE bakery_id = $1 AND starter = ANY ($2::text[]) AND log_entry IS NULL)"
+     " SELECT l.starter, NULL, sum(l.mg)::bigint FROM l" ITS_BATCH "l.posting"
+     " WHERE b.mixing_date BETWEEN $3 AND $4 AND" L_STANDS
+     " GROUP BY l.starter ORDER BY l.starter"});
 
 /* --- lots --- */
 
@@ -374,10 +360,11 @@ bool trace_sales_load(struct tx *tx, const struct trace_goals *goals, struct tra
     if (!tx_query(tx, "trace_sales", &args, &rows)) return false;
     *items = rows_room(tx, &rows, sizeof **items, count);
     for (struct trace_sale *sale = *items; sale != NULL && rows_next(&rows); sale++) {
+        sale->pair = (size_t)row_whole(&rows) - 1;
         sale->customer = row_text(&rows);
-        sale->bread_day = row_date(&rows);
-        sale->product = row_text(&rows);
         sale->pieces = row_whole(&rows);
+        sale->bread_day = goals->pairs[sale->pair].bread_day;
+        sale->product = goals->pairs[sale->pair].product;
     }
     return *items != NULL;
 }

@@ -46,11 +46,11 @@ bool trace_purposes_of_day(struct tx *tx, date bread_day, const char *product,
 bool trace_ordered_load(struct tx *tx, date bread_day, const char *product, const char ***items,
                         size_t *count);
 
-/* What was ordered of these pairs of bread day and product, by customer, day, product. */
+/* What was ordered of these pairs of bread day and product, in no order, line by line. */
 bool trace_sales_load(struct tx *tx, const struct trace_goals *goals, struct trace_sale **items,
                       size_t *count);
 
-/* The customers of sales, by code, without their sales. */
+/* The customers of sales, which come by customer, by code, without their sales. */
 bool trace_customers_load(struct tx *tx, const struct trace_sale *sales, size_t sale_count,
                           struct trace_customer **items, size_t *count);
 
