@@ -354,6 +354,7 @@ class Life:
 
     def __init__(self, client, ingredients, seed):
         self.client, self.ingredients, self.rng, self.book = client, ingredients, random.Random(seed), Book()
+        self.days = 1 if seed % 2 else 12  # much on the same day, or much before what was there already
         self.places = ["store", "hall", "attic"]
         self.deliveries = {}  # of each lot
         self.statuses = []
@@ -370,7 +371,7 @@ class Life:
 
     def step(self):
         what = self.rng.choice(["receive", "receive", "take", "take", "take", "take", "count", "move", "hold", "undo"])
-        getattr(self, what)(self.rng.choice(self.ingredients), self.rng.randint(-12, 2))
+        getattr(self, what)(self.rng.choice(self.ingredients), self.rng.randint(-self.days, 1))
 
     def post(self, answer, expected):
         """Holds a movement against what was expected of it; None: that it is refused."""
