@@ -1,5 +1,5 @@
 /* Loads the demo bakery from deploy/demo.json: requests as anybody could send them, and each
- * customer's usual orders, spread over two weeks around today; what came into the flour store and
+ * customer's usual orders, spread over three weeks around today; what came into the flour store and
  * was used of it; and what was done to the starters in the last days, up to now.
  *
  * The file's "first" requests, the bakery's settings foremost, come before the orders and the logs,
@@ -30,7 +30,7 @@ enum {
     ITEMS_MAX = 10000,
     STEP_DAYS_MOST = 3660,
     LOG_DAYS_MOST = 30,
-    DAYS_BEFORE = 6, /* orders from that many days before today */
+    DAYS_BEFORE = 15, /* orders from that many days before today */
     DAYS_AFTER = 7   /* to that many after */
 };
 
