@@ -7,7 +7,7 @@ import { isExpired, leftOf } from './batch-lots.js';
 import { h, button, unseen } from './dom.js';
 import { choice, grams } from './fields.js';
 import { amountWords } from './goods-in-amounts.js';
-import { lotChoice, lotName } from './lot-words.js';
+import { bestBeforeWords, lotChoice, lotName } from './lot-words.js';
 import { sentence } from './messages.js';
 import { GRAM_PLACES, fromWire, plain } from './number.js';
 import { thingOf } from './things.js';
@@ -142,8 +142,8 @@ function hintOf(row, { lots }) {
   const chosen = lots.find((one) => one.lot === row.chosen);
   const there = chosen ? leftOf(chosen) : lots.reduce((sum, one) => sum + leftOf(one), 0n);
   if (mg !== null && mg > there) return [h('strong', { class: 'missing' }, `By the book there are only ${words(there)}.`)];
-  if (chosen) return [];
-  return [`From ${partsOf(mg ?? 0n, lots).join(', then ')}`];
+  if (chosen) return [`${bestBeforeWords(chosen)}, ${words(there)} left`];
+  return [`Oldest best-before: ${partsOf(mg ?? 0n, lots).join(', then ')}`];
 }
 
 /* "M-4471 (lot 12)", or, of several, what each of them gives. */

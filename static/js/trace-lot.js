@@ -5,7 +5,7 @@ import { figureCell, table } from './figures.js';
 import { whole } from './number.js';
 import { dateWords, weightWords } from './lot-words.js';
 import { today } from './session.js';
-import { balanceWords, partWords, telephone, wayWords } from './trace-words.js';
+import { balanceWords, leftOutWords, partWeight, partWords, telephone, wayWords } from './trace-words.js';
 
 const MANY = 25; // batches that are shown at once
 
@@ -73,7 +73,7 @@ function starterRow(one) {
     link(`#/starters/${one.starter}`, one.name),
     figureCell(weightWords(one.fed_g)),
     ...['carried_g', 'discarded_g', 'still_in_g'].map((member) =>
-      h('td', { class: 'figures' }, weightWords(one[member]), h('span', { class: 'sub' }, partWords(one[member], one.fed_g))),
+      h('td', { class: 'figures' }, partWeight(one[member]), h('span', { class: 'sub' }, partWords(one[member], one.fed_g))),
     ),
   ];
 }
@@ -116,7 +116,7 @@ export function batchRow(one, names) {
     link(`#/mixing/${one.date}`, `${one.name}, batch ${one.batch}`),
     h('td', {}, `${shortDay(one.date)} ${one.date.slice(0, 4)}`, h('span', { class: 'sub' }, `mixed ${clockOf(one.mixed_at)}`)),
     h('td', {}, wayWords(one.via, names)),
-    figureCell(weightWords(one.g)),
+    figureCell(partWeight(one.g)),
   ];
 }
 
@@ -144,6 +144,7 @@ export function batchesBlock(trace) {
     rest.length
       ? h('details', { class: 'panel' }, h('summary', {}, `${whole(rest.length)} more`), batchTable(rest, names))
       : null,
+    leftOutWords(trace.left_out, 'batches'),
   );
 }
 

@@ -13,14 +13,29 @@ const CALLS = 'morrowloaf-calls:';
 /* The ticks of one lot do not displace those of another. */
 const callsOf = (lot) => new Ticks('', `${CALLS}${lot}:`);
 
-/* "Table loaf 40: Thu 26 Nov 20, Fri 27 Nov 20", a line for each product. */
-function gotWords(lines) {
+const RECENT = 14; // bread days of a product that are told one by one: older bread is told as a sum
+
+const sumOf = (lines) => lines.reduce((sum, line) => sum + line.pieces, 0);
+const yearDay = (date) => `${shortDay(date)} ${date.slice(0, 4)}`;
+
+function byProduct(lines) {
   const products = new Map();
-  for (const line of lines) products.set(line.product, [...(products.get(line.product) ?? []), line]);
-  return [...products.values()].map((own) => {
-    const sum = own.reduce((all, line) => all + line.pieces, 0);
-    const days = own.map((line) => `${shortDay(line.date)} ${line.date.slice(0, 4)}${own.length > 1 ? `: ${whole(line.pieces)}` : ''}`);
-    return h('li', {}, h('strong', {}, `${whole(sum)} ${own[0].name}`), `, ${days.join('; ')}`);
+  for (const line of lines) {
+    if (!products.has(line.product)) products.set(line.product, []);
+    products.get(line.product).push(line);
+  }
+  return [...products.values()].map((own) => own.sort((a, b) => a.date.localeCompare(b.date)));
+}
+
+/* "40 Table loaf, Thu 26 Nov 2026: 20; Fri 27 Nov 2026: 20", a line for each product. */
+function gotWords(lines) {
+  return byProduct(lines).map((own) => {
+    const [early, late] = own.length > RECENT ? [own.slice(0, -RECENT), own.slice(-RECENT)] : [[], own];
+    const before = early.length
+      ? [`${yearDay(early[0].date)} to ${yearDay(early.at(-1).date)}, ${early.length} bread days: ${whole(sumOf(early))}`]
+      : [];
+    const days = late.map((line) => `${yearDay(line.date)}${own.length > 1 ? `: ${whole(line.pieces)}` : ''}`);
+    return h('li', {}, h('strong', {}, `${whole(sumOf(own))} ${own[0].name}`), `, ${[...before, ...days].join('; ')}`);
   });
 }
 
@@ -42,7 +57,7 @@ function customerRow(one, ticks) {
 export function recallList(trace) {
   if (trace.customers.length === 0) return h('p', { class: 'empty' }, 'No order of a bread day with this lot in it is known.');
   const ticks = callsOf(trace.lot.lot);
-  const all = trace.customers.reduce((sum, one) => sum + one.pieces, 0);
+  const all = sumOf(trace.customers);
   const list = table({
     className: 'recall',
     heads: [{ text: 'Called', class: 'call' }, 'Who', 'What, and on which bread day', { text: 'Pieces', figures: true }],

@@ -1,7 +1,10 @@
 /* What the pages of the trace say in words: shares, telephones, ways, the balance of a lot, caution. */
 import { h, link } from './dom.js';
 import { amountOf, amountWords, unitOf } from './goods-in-amounts.js';
-import { GRAM_PLACES, PERCENT_PLACES, fromWire, show } from './number.js';
+import { PERCENT_PLACES, fromWire, show } from './number.js';
+
+const TRACE_PLACES = 6; // micrograms: what a lot has come to through starters and doughs
+const GRAM = 1_000_000n;
 
 const size = (value) => (value < 0n ? -value : value);
 
@@ -13,11 +16,24 @@ export function shareWords(json) {
   return `${text === '0' && pct > 0n ? 'under 0.1' : text}\u00a0%`;
 }
 
+/* "8.855 kg", "12.5 g", "0.004 g", "under 1 mg": a part of a lot that was worked out, no finer than anybody
+ * could weigh it. */
+export function partWeight(json) {
+  const amount = fromWire(json, TRACE_PLACES);
+  if (amount >= 1000n * GRAM) return `${show(amount, TRACE_PLACES + 3, { max: 3 })}\u00a0kg`;
+  if (amount > 0n && amount < GRAM / 1000n) return 'under 1\u00a0mg';
+  return `${show(amount, TRACE_PLACES, { max: amount >= GRAM ? 1 : 3 })}\u00a0g`;
+}
+
 /* part of whole in percent, as shareWords; '' of nothing. */
 export function partWords(part, whole) {
-  const all = fromWire(whole, GRAM_PLACES);
-  return all > 0n ? shareWords(plainShare(fromWire(part, GRAM_PLACES), all)) : '';
+  const all = fromWire(whole, TRACE_PLACES);
+  return all > 0n ? shareWords(plainShare(fromWire(part, TRACE_PLACES), all)) : '';
 }
+
+/* What was too little to be listed. */
+export const leftOutWords = (count, what) =>
+  count === 0 ? null : h('p', { class: 'hint' }, `Left out: ${count} ${what} with less than a millionth of a gram.`);
 
 /* 1/10,000 of a percent, cut off. */
 function plainShare(part, all) {

@@ -5,7 +5,7 @@ import { readFile } from 'node:fs/promises';
 import { createRequire } from 'node:module';
 import { after, before, test } from 'node:test';
 import { enterBakery, mixingDate, order, plusDays } from './fixture.js';
-import { deliver, openPage, openWorld, pdfPages, signIn, visit } from './harness.js';
+import { deliver, openWorld, pdfPages, signIn, visit } from './harness.js';
 
 const EACH = 8855; // grams of white flour that the list has for a batch of table dough: 8854.167 at 5 g
 
@@ -39,8 +39,6 @@ after(() => world.close());
 
 /* A page of a browser of its own that is touched, not clicked. Errors of scripts end up in page.faults. */
 async function tablet() {
-  const plain = await openPage(world);
-  await plain.context().close();
   const context = await world.browser.newContext({ viewport: { width: 820, height: 1180 }, hasTouch: true, locale: 'en-GB' });
   const found = await context.newPage();
   found.setDefaultTimeout(10000);
@@ -87,7 +85,7 @@ test('a batch of a chosen lot, by touch', async () => {
   assert.ok(box.height >= 48 && box.width >= 48, `${box.width} by ${box.height} px`);
   await control.tap();
   const dialog = page.locator('dialog');
-  assert.match(flat(await dialog.textContent()), /White flourg.*From UM 4471/);
+  assert.match(flat(await dialog.textContent()), /White flourg.*Oldest best-before: UM 4471/);
   await tap('Another lot of White flour');
   await dialog.getByLabel('Lot of White flour', { exact: true }).selectOption(String(lots[1]));
   await dialog.getByLabel('Salt', { exact: true }).fill('180');
@@ -135,6 +133,19 @@ test('it is undone when asked, and what it took is back', async () => {
   assert.deepEqual(await left(), [25000 - EACH - 2000, 75000 - 6855]);
 });
 
+test('a tablet whose clock is an hour ahead posts all the same, at the time of the server', async () => {
+  const other = await tablet();
+  await other.clock.setFixedTime(Date.now() + 3600000);
+  await visit(other, `#/mixing/${dates[0]}`);
+  await tick(1, other);
+  await mark(1, other).and(other.locator('.mixed')).waitFor();
+  const batch = (await posted(dates[0])).find((one) => one.formula === 'table' && one.batch === 1);
+  assert.ok(Math.abs(Date.parse(batch.mixed_at) - Date.now()) < 60000, batch.mixed_at);
+  assert.deepEqual(other.faults, []);
+  await other.context().close();
+  await world.api('POST', '/movements', { kind: 'reversed', reverses: batch.movement });
+});
+
 test('a batch that was mixed on another tablet appears', async () => {
   await world.api('POST', `/mixing-lists/${dates[0]}/batches`, { formula: 'dark', batch: 1 });
   await page.evaluate(() => document.dispatchEvent(new Event('visibilitychange')));
@@ -143,7 +154,7 @@ test('a batch that was mixed on another tablet appears', async () => {
 
 test('ticked without a connection: kept over a reload, posted once', async () => {
   await visit(page, `#/mixing/${dates[1]}`);
-  const before = (await mixed()).length;
+  const earlier = (await mixed()).length;
   await block(page);
   await tick(1);
   await tick(2);
@@ -156,12 +167,12 @@ test('ticked without a connection: kept over a reload, posted once', async () =>
   await page.reload();
   await mark(2).and(page.locator('.mixed')).waitFor();
   assert.deepEqual((await posted(dates[1])).map((one) => one.batch), [1, 2]);
-  assert.equal((await mixed()).length, before + 2);
+  assert.equal((await mixed()).length, earlier + 2);
   assert.equal(await page.evaluate(() => Object.keys(localStorage).filter((name) => name.startsWith('morrowloaf-batch')).length), 0);
 });
 
 test('an answer that was lost is asked for again, and nothing is posted twice', async () => {
-  const before = (await mixed()).length;
+  const earlier = (await mixed()).length;
   let times = 0;
   await page.route('**/batches', async (route) => {
     if (route.request().method() !== 'POST') return route.continue();
@@ -172,7 +183,7 @@ test('an answer that was lost is asked for again, and nothing is posted twice', 
   });
   await tick(3);
   await mark(3).and(page.locator('.mixed')).waitFor();
-  assert.deepEqual([times, (await mixed()).length], [2, before + 1]);
+  assert.deepEqual([times, (await mixed()).length], [2, earlier + 1]);
   await page.unroute('**/batches');
 });
 
@@ -182,7 +193,7 @@ test('a tick of unknown fate that is taken back is undone once its fate is known
   await tap('Ticked by mistake');
   await tap('Undo it');
   await page.getByRole('button', { name: 'Mixed batch 3 of Table dough' }).waitFor();
-  const before = await left();
+  const earlier = await left();
   let delivered = 0;
   await page.route('**/api/**', async (route) => {
     if (route.request().method() === 'POST' && delivered === 0) {
@@ -198,7 +209,7 @@ test('a tick of unknown fate that is taken back is undone once its fate is known
   await page.unroute('**/api/**');
   await page.evaluate(() => window.dispatchEvent(new Event('online')));
   await page.getByRole('button', { name: 'Mixed batch 3 of Table dough' }).waitFor();
-  assert.deepEqual([(await posted(dates[1])).length, await left()], [2, before]);
+  assert.deepEqual([(await posted(dates[1])).length, await left()], [2, earlier]);
 });
 
 test('two tabs of one browser send a tick once', async () => {

@@ -4,11 +4,11 @@ import * as api from '../api.js';
 import { clockOf, dayWords, shortDay } from '../dates.js';
 import { dayStepper } from '../day.js';
 import { figureCell, table } from '../figures.js';
-import { dateWords, lotTitle, toldAmount, weightWords } from '../lot-words.js';
+import { dateWords, lotTitle, weightWords } from '../lot-words.js';
 import { go } from '../router.js';
 import { today } from '../session.js';
 import { gapsBlock, namesOf } from '../trace-lot.js';
-import { shareWords, telephone, wayWords } from '../trace-words.js';
+import { leftOutWords, partWeight, shareWords, telephone, wayWords } from '../trace-words.js';
 
 const addressOf = (date, product) => `#/trace/day/${date}${product ? `?product=${encodeURIComponent(product)}` : ''}`;
 
@@ -61,7 +61,7 @@ function lotRow(lot, names) {
     ),
     h('td', {}, lot.supplier_name ?? 'not known', lot.supplier ? h('span', { class: 'sub' }, telephone(lot.supplier_phone)) : null),
     h('td', {}, lot.best_before ? [h('span', { class: 'narrow-only' }, 'best before '), dateWords(lot.best_before)] : ''),
-    figureCell(toldAmount(lot)),
+    figureCell(partWeight(lot.g)),
     figureCell(shareWords(lot.share_pct)),
   ];
 }
@@ -74,12 +74,13 @@ function lotsBlock(trace) {
     'section',
     { class: 'below' },
     h('h2', {}, 'Lots'),
-    h('p', { class: 'hint' }, 'How much of each lot is in the batches below, and what share of that ingredient it was.'),
+    h('p', { class: 'hint' }, 'How much of each lot is in the batches below, and what share of the weight of those that hold any of it.'),
     table({
       className: 'back-lots',
       heads: ['Lot', 'Supplier', 'Best before', right('In it'), right('Share')],
       rows: trace.lots.map((lot) => lotRow(lot, names)),
     }),
+    leftOutWords(trace.left_out, 'lots'),
   );
 }
 
