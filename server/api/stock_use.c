@@ -18,7 +18,8 @@ struct use_view {
     date monday;
     int64_t weeks;
     struct stock_set kept;
-    date *first_uses;      /* of each ingredient; 0: none yet */
+    date *first_uses;      /* of each ingredient; 0: none yet. What formulas asked for before that
+                              is not held against what was used */
     struct week_use *uses; /* weeks rows of the catalogue's ingredients */
 };
 
@@ -52,7 +53,7 @@ static bool load_theory(struct request *request, struct use_view *view, int64_t 
     if (!day_load_demands(request, &view->day, first, last)) return false;
     plan.demands = view->day.demands;
     plan.demand_count = view->day.demand_count;
-    return week_theory_of(&plan, theory);
+    return week_theory_of(&plan, view->first_uses, theory);
 }
 
 static bool load(struct request *request, struct use_view *view)
@@ -99,16 +100,6 @@ static void write_use(struct json_writer *json, const char *week, date monday,
     json_close(json);
 }
 
-/* Before anything was posted of an ingredient there is nothing to hold against the formulas. */
-static bool is_told(const struct use_view *view, date monday, size_t ingredient,
-                    const struct week_use *use)
-{
-    date first = view->first_uses[ingredient];
-    bool moved = use->posted != 0 || use->wasted != 0 || use->counted != 0;
-    bool begun = first != 0 && first < monday + DAYS_PER_WEEK;
-    return view->kept.in[ingredient] && use->any && (moved || begun);
-}
-
 static bool write_week(struct request *request, struct json_writer *json,
                        const struct use_view *view, size_t row)
 {
@@ -120,7 +111,7 @@ static bool write_week(struct request *request, struct json_writer *json,
     if (week == NULL) return fail_memory(&request->fails);
     for (size_t i = 0; i < catalogue->ingredient_count; i++) {
         const struct week_use *use = &view->uses[row * catalogue->ingredient_count + i];
-        if (is_told(view, monday, i, use))
+        if (view->kept.in[i] && use->any)
             write_use(json, week, monday, &catalogue->ingredients[i], use);
     }
     return true;

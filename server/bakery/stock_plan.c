@@ -121,14 +121,20 @@ bool theory_use_of(const struct stock_plan *plan, int64_t *amounts)
                            plan->days, amounts);
 }
 
-bool week_theory_of(const struct stock_plan *plan, int64_t *weeks)
+static bool has_begun(const date *begun, size_t ingredient, date day)
+{
+    return begun == NULL || (begun[ingredient] != 0 && begun[ingredient] <= day);
+}
+
+bool week_theory_of(const struct stock_plan *plan, const date *begun, int64_t *weeks)
 {
     size_t count = plan->reckoning->catalogue->ingredient_count;
     int64_t *amounts = amount_memory(plan->reckoning, plan->days * count, sizeof *amounts);
     if (!amounts || !theory_use_of(plan, amounts)) return false;
     for (size_t d = 0; d < plan->days; d++)
         for (size_t i = 0; i < count; i++)
-            if (!amount_add_whole(plan->reckoning, &weeks[d / DAYS_PER_WEEK * count + i],
+            if (has_begun(begun, i, plan->first + (date)d) &&
+                !amount_add_whole(plan->reckoning, &weeks[d / DAYS_PER_WEEK * count + i],
                                   amounts[d * count + i]))
                 return false;
     return true;

@@ -46,7 +46,8 @@ bool planned_use_of(const struct stock_plan *plan, int64_t *amounts);
 /* What the formulas ask for on these days before any scale, posted or not, and whatever is in the
  * pots. amounts as above. */
 bool theory_use_of(const struct stock_plan *plan, int64_t *amounts);
-/* The same by week: rows of seven days from the first on. */
-bool week_theory_of(const struct stock_plan *plan, int64_t *weeks);
+/* The same by week: rows of seven days from the first on. begun: per ingredient the day from which
+ * on it counts (0: never), or NULL: always. */
+bool week_theory_of(const struct stock_plan *plan, const date *begun, int64_t *weeks);
 
 #endif

@@ -223,7 +223,7 @@ Test(stock_use_plan, the_theory_of_weeks_is_that_of_their_days)
         order(w, day_text(day_of("2027-05-03") + d), "loaf", 5 + d, "");
     struct stock_plan plan = plan_of(w, "2027-05-03", 14);
     weeks = rows(w, 2);
-    cr_assert(week_theory_of(&plan, weeks));
+    cr_assert(week_theory_of(&plan, NULL, weeks));
     cr_assert(theory_use_of(&plan, days));
     for (size_t i = 0; i < w->catalogue.ingredient_count; i++)
         for (size_t week = 0; week < 2; week++) {
@@ -250,11 +250,34 @@ Test(stock_use_plan, short_memory_is_told)
         struct stock_plan plan = plan_of(w, "2027-05-09", 3);
         int64_t *amounts = rows(w, 3), *weeks = rows(w, 1);
         arena_fail_nth(n);
-        done = planned_use_of(&plan, amounts) && week_theory_of(&plan, weeks);
+        done = planned_use_of(&plan, amounts) && week_theory_of(&plan, NULL, weeks);
         arena_fail_nth(0);
         cr_expect_eq(done, !fails_any(&w->fails));
         if (!done) cr_assert_eq(fails_code(&w->fails), FAIL_UNAVAILABLE);
         world_free(w);
         cr_assert_lt(n, 10000);
     }
+}
+
+/* A book that begins on the Thursday is held against the rest of that week alone, and one that
+ * never began against nothing. */
+Test(stock_use_plan, theory_counts_from_the_day_on_which_the_book_begins)
+{
+    struct world *w = loaf_world();
+    size_t count = w->catalogue.ingredient_count, wheat = at_ingredient(w, "wheat");
+    int64_t *weeks, *days = rows(w, 14), rest = 0;
+    date begun[ROOM] = {0};
+    for (int d = 0; d < 16; d++)
+        order(w, day_text(day_of("2027-05-03") + d), "loaf", 5 + d, "");
+    struct stock_plan plan = plan_of(w, "2027-05-03", 14);
+    weeks = rows(w, 2);
+    begun[wheat] = day_of("2027-05-06");
+    cr_assert(week_theory_of(&plan, begun, weeks));
+    cr_assert(theory_use_of(&plan, days));
+    for (size_t d = 3; d < 7; d++)
+        rest += days[d * count + wheat];
+    cr_expect_eq(at(w, weeks, 0, "wheat"), rest);
+    cr_expect_gt(at(w, weeks, 1, "wheat"), rest);
+    cr_expect_eq(at(w, weeks, 0, "salt") + at(w, weeks, 1, "bag"), 0);
+    world_free(w);
 }
