@@ -25,6 +25,7 @@ struct forward {
     struct trace_purpose *purposes;
     size_t purpose_count;
     struct trace_goals goals;
+    const char **pair_names; /* of the product of each of its pairs */
     struct trace_sale *sales;
     size_t sale_count;
     struct trace_customer *customers;
@@ -62,6 +63,17 @@ static bool find_batches(struct request *request, struct forward *trace)
     return true;
 }
 
+/* Looked up once a pair, not once a sale. */
+static bool find_names(struct forward *trace)
+{
+    const struct trace_goals *goals = &trace->goals;
+    trace->pair_names = amount_memory(&trace->day.reckoning, goals->pair_count,
+                                      sizeof *trace->pair_names);
+    for (size_t i = 0; trace->pair_names != NULL && i < goals->pair_count; i++)
+        trace->pair_names[i] = trace_product_name(&trace->day, goals->pairs[i].product);
+    return trace->pair_names != NULL;
+}
+
 static bool find_goals(struct request *request, struct forward *trace)
 {
     const struct reckoning *reckoning = &trace->day.reckoning;
@@ -72,6 +84,7 @@ static bool find_goals(struct request *request, struct forward *trace)
     return trace_purposes_load(request->tx, postings, trace->carrier_count, &trace->purposes,
                                &trace->purpose_count) &&
            trace_goals_of(reckoning, trace->purposes, trace->purpose_count, &trace->goals) &&
+           find_names(trace) &&
            trace_sales_load(request->tx, &trace->goals, &trace->sales, &trace->sale_count) &&
            trace_sales_joined(reckoning, trace->sales, &trace->sale_count) &&
            trace_customers_load(request->tx, trace->sales, trace->sale_count, &trace->customers,
@@ -113,7 +126,7 @@ static bool find_all(struct request *request, struct forward *trace)
 {
     const struct day *day = &trace->day;
     struct flow_part **parts;
-    return day_open(request, &trace->day) && find_lot(request, trace) &&
+    return day_open(request, &trace->day) && trace_begin(request->tx) && find_lot(request, trace) &&
            trace_balance_load(request->tx, trace->lot.lot, &trace->balance) &&
            trace_feeds_load(request->tx, trace->lot.lot, &trace->feeds, &trace->feed_count) &&
            trace_pots_forward(request, day, trace->lot.lot, trace->feeds, trace->feed_count,
@@ -218,13 +231,13 @@ static void write_goals(struct json_writer *json, const struct forward *trace)
     json_close(json);
 }
 
-static void write_sale(struct json_writer *json, const struct day *day,
+static void write_sale(struct json_writer *json, const struct forward *trace,
                        const struct trace_sale *sale)
 {
     json_open_object(json, NULL);
     json_put_date(json, "date", sale->bread_day);
     json_put_text(json, "product", sale->product);
-    json_put_text(json, "name", trace_product_name(day, sale->product));
+    json_put_text(json, "name", trace->pair_names[sale->pair]);
     json_put_whole(json, "pieces", sale->pieces);
     json_close(json);
 }
@@ -242,7 +255,7 @@ static void write_customers(struct json_writer *json, const struct forward *trac
         json_put_whole(json, "pieces", customer->pieces);
         json_open_list(json, "lines");
         for (size_t k = 0; k < customer->sale_count; k++)
-            write_sale(json, &trace->day, &customer->sales[k]);
+            write_sale(json, trace, &customer->sales[k]);
         json_close(json);
         json_close(json);
     }

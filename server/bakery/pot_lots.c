@@ -205,8 +205,7 @@ bool pot_lots_taken(const struct reckoning *reckoning, const struct pot_stretch 
     size_t wanted = 0;
     if (!in.lots) return false;
     *whole = true;
-    if (stretch->count > 0 && stretch->entries[0].number > 1)
-        put_in(&in, OLDER_LOT, OLDER_GRAMS);
+    if (stretch->count > 0 && stretch->entries[0].number > 1) put_in(&in, OLDER_LOT, OLDER_GRAMS);
     for (size_t i = 0; i < entry_count; i++)
         taken[i] = (struct pot_taken){.entry = entries[i]};
     while (wanted < entry_count && (entry = walk_on(&walk)) != NULL) {

@@ -21,16 +21,25 @@
 #define B_STANDS  " NOT EXISTS (SELECT" REVERSED "b.posting)"
 #define L_STANDS  " NOT EXISTS (SELECT" REVERSED "l.posting)"
 #define F_STANDS  " NOT EXISTS (SELECT" REVERSED "f.posting)"
-#define A_BATCH   "SELECT b.posting, b.formula, b.mixing_date FROM "
-#define ITS_BATCH " JOIN mixed_batch b ON b.bakery_id = $1 AND b.posting = "
 #define ITS_LINES " JOIN mixed_batch_line l ON l.bakery_id = $1 AND l."
-#define ALL_REACHED                                                                                \
-    " SELECT b.posting, b.mixing_date, b.formula, b.batch,"                                        \
-    " extract(epoch FROM b.mixed_at)::bigint, b.dough_mg FROM reached r" ITS_BATCH                 \
-    "r.posting ORDER BY b.posting"
+#define ITS_BATCH " JOIN mixed_batch b ON b.bakery_id = $1 AND b.posting = "
+/* Walks from batch to batch by index alone, however long the history is: OFFSET 0 keeps the
+ * planner, which takes what is walked over for much more than it is, from reading all of it. */
+#define WALK                                                                                       \
+    "WITH RECURSIVE reached (posting, mixing_date, formula, batch, mixed_at, dough_mg) AS"         \
+    " (SELECT b.* FROM "
+#define TO_LINES                                                                                   \
+    " CROSS JOIN LATERAL (SELECT * FROM mixed_batch_line l WHERE l.bakery_id = $1 AND l."
+#define TO_BATCH                                                                                   \
+    " CROSS JOIN LATERAL (SELECT posting, mixing_date, formula, batch,"                            \
+    " extract(epoch FROM mixed_at)::bigint, dough_mg FROM mixed_batch b WHERE b.bakery_id = $1"    \
+    " AND b."
+#define BATCH_END " AND" B_STANDS " OFFSET 0) b"
+#define WALK_END  ") SELECT * FROM reached ORDER BY posting"
 
 STATEMENTS(
     trace_statements,
+    {"trace_begin", "SELECT set_config('jit', 'off', true) WHERE $1::bigint IS NOT NULL"},
     {"trace_lots",
      "SELECT l.number, l.ingredient, l.supplier, s.name, s.phone, l.lot_mark, l.best_before,"
      " l.received_on, p.delivery_note, l.held FROM lot l"
@@ -38,19 +47,18 @@ STATEMENTS(
      " LEFT JOIN supplier s ON s.bakery_id = $1 AND s.code = l.supplier"
      " WHERE l.bakery_id = $1 AND l.number = ANY ($2::bigint[]) ORDER BY l.number"},
     {"trace_batches_forward",
-     "WITH RECURSIVE reached (posting, formula, mixing_date) AS (" A_BATCH
-     "(SELECT m.posting FROM movement m WHERE m.bakery_id = $1 AND m.lot = $2 AND m.kind = 'mixed'"
-     " UNION SELECT l.posting FROM unnest($3::text[], $4::bigint[]) AS t (starter, entry)" ITS_LINES
-     "starter = t.starter AND l.log_entry = t.entry) s" ITS_BATCH "s.posting WHERE" B_STANDS
-     " UNION " A_BATCH "reached r" ITS_LINES "part = r.formula"
-     " AND l.part_mixing_date = r.mixing_date" ITS_BATCH "l.posting WHERE" B_STANDS
-     ")" ALL_REACHED},
+     WALK "(SELECT m.posting FROM movement m WHERE m.bakery_id = $1 AND m.lot = $2"
+          " AND m.kind = 'mixed' UNION SELECT l.posting"
+          " FROM unnest($3::text[], $4::bigint[]) AS t (starter, entry)" TO_LINES
+          "starter = t.starter AND l.log_entry = t.entry OFFSET 0) l) s" TO_BATCH
+          "posting = s.posting" BATCH_END " UNION SELECT b.* FROM reached r" TO_LINES
+          "part = r.formula AND l.part_mixing_date = r.mixing_date OFFSET 0) l" TO_BATCH
+          "posting = l.posting" BATCH_END WALK_END},
     {"trace_batches_backward",
-     "WITH RECURSIVE reached (posting, formula, mixing_date) AS (" A_BATCH
-     "unnest($2::bigint[]) AS s (posting)" ITS_BATCH "s.posting WHERE" B_STANDS " UNION " A_BATCH
-     "reached r" ITS_LINES "posting = r.posting JOIN mixed_batch b ON b.bakery_id = $1"
-     " AND b.formula = l.part AND b.mixing_date = l.part_mixing_date WHERE" B_STANDS
-     ")" ALL_REACHED},
+     WALK "unnest($2::bigint[]) AS s (posting)" TO_BATCH "posting = s.posting" BATCH_END
+          " UNION SELECT b.* FROM reached r" TO_LINES "posting = r.posting AND l.part IS NOT NULL"
+          " OFFSET 0) l" TO_BATCH
+          "formula = l.part AND b.mixing_date = l.part_mixing_date" BATCH_END WALK_END},
     {"trace_lines",
      "SELECT posting, ingredient, starter, part, mg, coalesce(log_entry, 0), part_mixing_date"
      " FROM mixed_batch_line WHERE bakery_id = $1 AND posting = ANY ($2::bigint[])"
@@ -101,6 +109,14 @@ STATEMENTS(
      " GROUP BY l.starter ORDER BY l.starter"});
 
 /* --- lots --- */
+
+/* The walks are taken for so costly that compiling them would take longer than anything else. */
+bool trace_begin(struct tx *tx)
+{
+    struct args args;
+    args_init(&args, tx);
+    return tx_execute(tx, "trace_begin", &args, NULL);
+}
 
 static bool take_lot(struct rows *rows, const struct catalogue *catalogue, struct trace_lot *lot)
 {

@@ -174,6 +174,11 @@ def duties():
         return {row["case"]: row for row in csv.DictReader(file)}
 
 
+def test_every_duty_is_answered_by_a_test_that_names_it():
+    told = " ".join(test.__doc__ for test in (test_one_step_back, test_one_step_forward, test_on_demand, test_lots_of_ingredients_meet_lots_of_bread, test_records_are_kept))
+    assert {case for case in duties() if case not in told} == set()
+
+
 def test_one_step_back(owner, night):
     """eu-178-back: any person who supplied an ingredient can be identified, and what came from whom and when."""
     assert duties()["eu-178-back"]["expected"] == "one step back"

@@ -398,8 +398,8 @@ Test(lot_trace, what_cannot_be_traced_forward)
         "1.25 kg were used otherwise than in batches and feeds",
         "3 g were missing when it was counted",
         "2.5 g of it were taken with levain for no batch",
-        "12 g of poolish of 2027-03-01 of which no batch was posted, which may hold some of this "
-        "lot",
+        ("12 g of poolish of 2027-03-01 of which no batch was posted,"
+         " which may hold some of this lot"),
         "7 g of levain of which no log was kept, which may hold some of this lot",
         "1 batch of country for no bread day in the book"};
     mixed(told, "country", "2027-03-02", 1000);
