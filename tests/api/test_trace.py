@@ -11,7 +11,7 @@ from fractions import Fraction
 import pytest
 
 from clockwork import log
-from harness import enter, place
+from harness import enter, place, psql
 from storework import G, broken, goods, mixed, move, moved, new_ingredient, on, open_store, received, undone
 
 HERE = os.path.dirname(os.path.abspath(__file__))
@@ -329,6 +329,23 @@ def test_old_dough_day_after_day(owner):
     assert [batch["g"] for batch in trace["batches"]] == [round(G(100) / 2**n, 6) for n in range(20)]
     for n in days:
         assert set(lots_of(backward(owner, on(n + 2)))) == {lot}, n
+
+
+def test_a_long_log_is_followed_as_far_as_it_takes(owner, server):
+    """A feed, 1,300 takings of a tenth of a gram, and a batch that takes a tenth of the 170 g that are left."""
+    enter(owner, {"/starters/deep": {"name": "Deep", **STARTER}})
+    lot = received(owner, "wheat", 1000, date=-29)
+    log(owner, "begun", starter="deep", g=100)
+    log(owner, "fed", starter="deep", seed_g=100, flour_g=100, water_g=100, lots=[{"ingredient": "wheat", "lot": lot}])
+    psql(server.conninfo, """INSERT INTO morrowloaf.starter_log (bakery_id, starter, number, kind, at, entered_by, delta_mg, on_hand_mg)
+                             SELECT 1, 'deep', 2 + n, 'taken', now(), 'test', -100, 300000 - n * 100 FROM generate_series(1, 1300) n""")
+    place(owner, "inn", on(-27), dark_loaf=1)
+    mixed(owner, "dark", 1, [{"starter": "deep", "g": 17}], date=-28)
+    trace = forward(owner, lot)
+    assert [(batch["date"], batch["g"]) for batch in trace["batches"]] == [(on(-28), G("4.25"))]
+    assert trace["starters"][0] == {"starter": "deep", "name": "Deep", "fed_g": 75, "carried_g": G("36.75"), "discarded_g": 0, "still_in_g": G("38.25")}
+    assert "32.5 g of it were taken with Deep for no batch" in trace["gaps"]
+    assert lots_of(backward(owner, on(-27)))[lot]["g"] == G("4.25")
 
 
 # --- at random ---
