@@ -34,6 +34,10 @@ export class BatchMarks {
     this.turn = 0;
     this.shown = 0;
     this.unread = null; // why the server's batches could not be read at the last attempt
+    this.drawn = false;
+    this.#readEntries();
+    // From before the first look at the server, so that nothing falls between the two.
+    whenQueueChanges(view.signal, (posted, elsewhere) => this.#heard(posted, elsewhere));
   }
 
   /* Reads what the server has; what it cannot tell now is told later. */
@@ -75,8 +79,6 @@ export class BatchMarks {
     document.addEventListener('visibilitychange', again, { signal });
     window.addEventListener('online', again, { signal });
     signal.addEventListener('abort', () => clearTimeout(timer), { once: true });
-    this.#readEntries();
-    whenQueueChanges(signal, (posted, elsewhere) => this.#heard(posted, elsewhere));
     flushNow();
   }
 
@@ -110,6 +112,7 @@ export class BatchMarks {
 
   /* Before the sheet is drawn anew, with other mixes perhaps. */
   clear() {
+    this.drawn = true;
     this.mixes.clear();
   }
 
@@ -122,6 +125,7 @@ export class BatchMarks {
   }
 
   update() {
+    if (!this.drawn) return;
     for (const { mix, place } of this.mixes.values()) this.#draw(mix, place);
     this.#drawOthers();
     this.#drawNotice();
