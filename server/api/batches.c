@@ -192,6 +192,14 @@ static void find_part_dates(struct batch_post *at)
     }
 }
 
+static bool weigh_dough(struct request *request, struct mixed_batch *batch)
+{
+    for (size_t n = 0; n < batch->line_count; n++)
+        batch->dough_mg += batch->lines[n].mg;
+    return batch->dough_mg > 0 ||
+           fail_add(&request->fails, FAIL_INVALID, "/lines", "nothing was weighed");
+}
+
 static bool is_part_of(const struct product *product, size_t formula)
 {
     for (size_t k = 0; k < product->part_count; k++)
@@ -253,8 +261,6 @@ static bool posted_already(struct request *request, const struct batch_post *at)
 static bool claim(struct request *request, struct batch_post *at, struct posting *posting)
 {
     bool claimed;
-    for (size_t n = 0; n < at->batch.line_count; n++)
-        at->batch.dough_mg += at->batch.lines[n].mg;
     if (!posting_add(request->tx, posting)) return false;
     at->batch.posting = posting->number;
     if (!batch_claim(request->tx, &at->batch, &claimed)) return false;
@@ -354,7 +360,8 @@ bool post_batch(struct request *request)
     if (batch->mixing_date > at.post.today + DAYS_AHEAD_MAX)
         return fail_add(&request->fails, FAIL_INVALID, "", "the date is more than a month ahead");
     if (!read_batch(request, &at) || !reckon(request, &at) ||
-        (!at.listed && !take_lines_of_list(request, &at)) || !find_purposes(request, &at))
+        (!at.listed && !take_lines_of_list(request, &at)) || !weigh_dough(request, batch) ||
+        !find_purposes(request, &at))
         return false;
     find_part_dates(&at);
     at.batch_name = arena_printf(request->arena, "Batch %" PRId64 " of %s", batch->batch,

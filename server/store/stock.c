@@ -11,13 +11,15 @@
 #include "store/words.h"
 
 /* Of each shelf what was moved later than a day (and, on it, after a movement): all of it, and the
- * most that any later moment lacks of what is there now. */
+ * most that any later moment lacks of what is there now. What was undone, and what undid it, are as
+ * if neither had been. */
 #define LATER                                                                                      \
     "WITH later AS (SELECT lot, place, sum(delta)::bigint AS moved, max(running)::bigint AS most"  \
     " FROM (SELECT lot, place, delta, sum(delta) OVER (PARTITION BY lot, place"                    \
-    " ORDER BY date DESC, number DESC) AS running FROM movement WHERE bakery_id = $1"              \
+    " ORDER BY date DESC, number DESC) AS running FROM movement later WHERE bakery_id = $1"        \
     " AND ingredient = ANY ($2::text[]) AND (date > $3 OR (date = $3 AND $4 > 0"                   \
-    " AND number > $4))) AS m GROUP BY lot, place)"
+    " AND number > $4)) AND reverses IS NULL AND NOT EXISTS (SELECT FROM movement r"               \
+    " WHERE r.bakery_id = $1 AND r.reverses = later.number)) AS m GROUP BY lot, place)"
 #define SHELF_COLUMNS                                                                              \
     " SELECT p.ingredient, p.lot, p.place, l.received_on, l.best_before, l.held, p.amount,"        \
     " p.amount - coalesce(later.moved, 0), p.amount - greatest(coalesce(later.most, 0), 0)"        \

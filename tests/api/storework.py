@@ -98,6 +98,7 @@ class Book:
         self.moves = []   # (date, sequence, lot, place, delta)
         self.postings = {}  # number -> (date, moves, how many movements there were then)
         self.undone = set()
+        self.gone = set()  # sequences of what was undone and of what undid it
 
     def lot(self, number, ingredient, received_on, best_before=None, held=False):
         self.lots[number] = {"ingredient": ingredient, "received_on": received_on, "best_before": best_before, "held": held}
@@ -106,6 +107,12 @@ class Book:
         self.postings[number] = (date, lines, len(self.moves) + len(lines))
         self.moves += [(date, len(self.moves) + n, *line) for n, line in enumerate(lines)]
 
+    def undo(self, number, reversal):
+        self.undone |= {number, reversal}
+        for posting in (number, reversal):
+            _, lines, after = self.postings[posting]
+            self.gone.update(range(after - len(lines), after))
+
     def shelves(self, ingredient):
         return sorted({(lot, place) for _, _, lot, place, _ in self.moves if self.lots[lot]["ingredient"] == ingredient})
 
@@ -113,10 +120,11 @@ class Book:
         return sum(delta for day, _, lot, place, delta in self.moves if (lot, place) == shelf and day <= date)
 
     def available(self, shelf, date, after=None):
-        """At the end of the day (or on it, after so many movements), so that at no later moment less than nothing is there."""
+        """At the end of the day (or on it, after so many movements), so that at no later moment less than nothing is there;
+        what was undone is as if it had never been."""
         running, least = Decimal(0), None
         for day, sequence, lot, place, delta in sorted(self.moves):
-            if (lot, place) != shelf:
+            if (lot, place) != shelf or sequence in self.gone:
                 continue
             if (day > date or (day == date and after is not None and sequence >= after)) and (least is None or running < least):
                 least = running
@@ -164,9 +172,9 @@ RULES = {
         """SELECT m.number FROM movement m JOIN lot l ON l.number = m.lot AND l.bakery_id = m.bakery_id
              JOIN lot_place p ON p.lot = m.lot AND p.place = m.place AND p.bakery_id = m.bakery_id
             WHERE m.ingredient <> l.ingredient OR m.ingredient <> p.ingredient""",
-    "at no moment of the history is there less than nothing":
-        """SELECT * FROM (SELECT number, lot, place, date, sum(delta) OVER (PARTITION BY bakery_id, lot, place ORDER BY date, number) AS there FROM movement) m
-            WHERE there < 0""",
+    "at no moment of the history is there less than nothing, as if what was undone had never been":
+        """SELECT * FROM (SELECT number, lot, place, date, sum(delta) OVER (PARTITION BY bakery_id, lot, place ORDER BY date, number) AS there FROM movement m
+            WHERE reverses IS NULL AND NOT EXISTS (SELECT FROM movement r WHERE r.bakery_id = m.bakery_id AND r.reverses = m.number)) m WHERE there < 0""",
     "nothing is moved of a lot before it came in":
         "SELECT m.number FROM movement m JOIN lot l ON l.number = m.lot AND l.bakery_id = m.bakery_id WHERE m.date < l.received_on",
     "a lot came in as it says":
@@ -228,7 +236,7 @@ BREAKING = {
     "a shelf holds the sum of its movements": "UPDATE lot_place SET amount = amount + 1",
     "the stock of an ingredient is the sum of its movements": "UPDATE stock SET amount = amount + 1",
     "a movement is of its lot's ingredient": "UPDATE lot SET ingredient = 'salt'",
-    "at no moment of the history is there less than nothing": "UPDATE movement SET date = date + 40 WHERE kind = 'received' AND reverses IS NULL",
+    "at no moment of the history is there less than nothing, as if what was undone had never been": "UPDATE movement SET date = date + 40 WHERE kind = 'received' AND reverses IS NULL",
     "nothing is moved of a lot before it came in": "UPDATE lot SET received_on = received_on + 1",
     "a lot came in as it says": "UPDATE lot SET received = received + 1",
     "a movement has kind and date of its posting, or of what is undone": "UPDATE movement SET kind = 'moved' WHERE kind = 'mixed'",

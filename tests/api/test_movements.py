@@ -226,6 +226,15 @@ def test_what_was_used_on_the_same_day_is_not_undone_either(owner, flour):
     assert undone(owner, delivery, 422).pointers == ["/reverses"]
 
 
+def test_a_delivery_is_undone_once_all_that_was_used_of_it_is_undone(owner, flour):
+    delivery = owner.post("/goods-in", goods({"ingredient": flour, "g": 100}, date=-3))["number"]
+    use = moved(owner, "used", flour, 60, date=-2)["number"]
+    assert undone(owner, delivery, 422).pointers == ["/reverses"]
+    undone(owner, use)
+    undone(owner, delivery)
+    assert owner.get(f"/lots?ingredient={flour}")["items"][0]["left_g"] == 0
+
+
 def test_what_came_twice_to_one_shelf_is_undone_together_or_not_at_all(owner, flour):
     """Twice 50 g by one count, of which 40 g were used before more was found: 60 g are not 100."""
     lot = received(owner, flour, 100, date=-4)
@@ -440,7 +449,7 @@ class Life:
         answer = self.client.post("/movements", {"kind": "reversed", "reverses": number})
         self.post(answer, expected)
         if expected is not None:
-            self.book.undone |= {number, answer["number"]}
+            self.book.undo(number, answer["number"])
 
     def check(self):
         """Lot by lot and place by place."""
