@@ -86,8 +86,8 @@ static bool find_all(struct request *request, struct backward *trace)
 {
     const struct day *day = &trace->day;
     return request_date(request, "date", &trace->bread_day) && day_open(request, &trace->day) &&
-           trace_begin(request->tx) && read_product(request, trace) &&
-           find_batches(request, trace) && trace_pots_backward(request, day, &trace->flow) &&
+           read_product(request, trace) && find_batches(request, trace) &&
+           trace_pots_backward(request, day, &trace->flow) &&
            flow_of(&day->reckoning, &trace->flow, &trace->parts) &&
            trace_shares(&day->reckoning, &trace->flow, trace->parts, trace->postings,
                         trace->posting_count, &trace->shares, &trace->share_count,

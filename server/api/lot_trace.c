@@ -126,7 +126,7 @@ static bool find_all(struct request *request, struct forward *trace)
 {
     const struct day *day = &trace->day;
     struct flow_part **parts;
-    return day_open(request, &trace->day) && trace_begin(request->tx) && find_lot(request, trace) &&
+    return day_open(request, &trace->day) && find_lot(request, trace) &&
            trace_balance_load(request->tx, trace->lot.lot, &trace->balance) &&
            trace_feeds_load(request->tx, trace->lot.lot, &trace->feeds, &trace->feed_count) &&
            trace_pots_forward(request, day, trace->lot.lot, trace->feeds, trace->feed_count,

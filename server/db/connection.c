@@ -49,7 +49,8 @@ static int statement_timeout(const struct db *db)
 }
 
 /* Settings that rule what the texts on the wire mean and what COMMIT promises, whatever the
- * database's defaults are. False when it does not fit or memory is short. */
+ * database's defaults are. Nothing is compiled for one request: of a long walk PostgreSQL would
+ * think it worth half a second. False when it does not fit or memory is short. */
 static bool settings_sql(const struct db *db, PGconn *link, char sql[SETTINGS_SQL_SIZE])
 {
     const char *role = db->settings.role;
@@ -58,7 +59,7 @@ static bool settings_sql(const struct db *db, PGconn *link, char sql[SETTINGS_SQ
     int length = snprintf(sql, SETTINGS_SQL_SIZE,
                           "SET client_encoding = 'UTF8'; SET DateStyle = 'ISO, YMD';"
                           " SET TimeZone = 'UTC'; SET standard_conforming_strings = on;"
-                          " SET synchronous_commit = on; SET statement_timeout = %d;"
+                          " SET synchronous_commit = on; SET jit = off; SET statement_timeout = %d;"
                           " SET search_path = morrowloaf;%s%s",
                           statement_timeout(db), quoted == NULL ? "" : " SET ROLE ",
                           quoted == NULL ? "" : quoted);

@@ -39,7 +39,6 @@
 
 STATEMENTS(
     trace_statements,
-    {"trace_begin", "SELECT set_config('jit', 'off', true) WHERE $1::bigint IS NOT NULL"},
     {"trace_lots",
      "SELECT l.number, l.ingredient, l.supplier, s.name, s.phone, l.lot_mark, l.best_before,"
      " l.received_on, p.delivery_note, l.held FROM lot l"
@@ -109,14 +108,6 @@ STATEMENTS(
      " GROUP BY l.starter ORDER BY l.starter"});
 
 /* --- lots --- */
-
-/* The walks are taken for so costly that compiling them would take longer than anything else. */
-bool trace_begin(struct tx *tx)
-{
-    struct args args;
-    args_init(&args, tx);
-    return tx_execute(tx, "trace_begin", &args, NULL);
-}
 
 static bool take_lot(struct rows *rows, const struct catalogue *catalogue, struct trace_lot *lot)
 {

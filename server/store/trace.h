@@ -8,9 +8,6 @@
 
 struct tx;
 
-/* Comes first: settles how the rest of the transaction is planned. */
-bool trace_begin(struct tx *tx);
-
 /* Lots of these numbers, by number. */
 bool trace_lots_load(struct tx *tx, const struct catalogue *catalogue, const int64_t *numbers,
                      size_t number_count, struct trace_lot **items, size_t *count);
