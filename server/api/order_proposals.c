@@ -47,7 +47,7 @@ static bool read_on(struct request *request, struct proposals *at)
 static bool load(struct request *request, struct proposals *at)
 {
     struct selection all = {0};
-    if (!stock_outlook_load(request, &at->day, &at->outlook) || !read_on(request, at) ||
+    if (!stock_outlook_load(request, &at->day, DATE_LAST, &at->outlook) || !read_on(request, at) ||
         !price_load(request->tx, &at->day.catalogue, at->on) ||
         !supplier_select(request->tx, &all, &at->suppliers, &at->supplier_count))
         return false;

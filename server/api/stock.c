@@ -20,6 +20,7 @@ struct stock_view {
     struct day day;
     struct stock_outlook outlook;
     date on;
+    date by; /* the last day whose movements count; now: DATE_LAST unless a day was asked for */
     bool now;
     const struct ledger_value *worth; /* per ingredient of the catalogue; NULL: not to be told */
 };
@@ -34,7 +35,7 @@ static bool load_worth(struct request *request, struct stock_view *view)
     struct ledger_value *worth = arena_array(request->arena, count, sizeof *worth);
     if (worth == NULL) return fail_memory(&request->fails);
     view->worth = worth;
-    return stock_worth_load(request, &view->day, view->now ? DATE_LAST : view->on, worth, &any);
+    return stock_worth_load(request, &view->day, view->by, worth, &any);
 }
 
 static void write_worth(struct json_writer *json, const struct stock_view *view, struct money fifo,
@@ -111,13 +112,12 @@ static void write_item(struct json_writer *json, const struct stock_view *view,
 static bool read_on(struct request *request, struct stock_view *view)
 {
     const char *text = request_query(request, "on");
-    view->now = true;
     if (text == NULL) return true;
     if (!date_parse(text, &view->on))
         return fail_add(&request->fails, FAIL_INVALID, "", "on must be a day as YYYY-MM-DD");
+    view->by = view->on;
     view->now = view->on >= working_day(&view->day.reckoning, instant_now());
-    return view->on <= today_of(&view->day) ||
-           fail_add(&request->fails, FAIL_INVALID, "", "on must not be later than today");
+    return true;
 }
 
 /* The amounts at the end of a past day, as items without an outlook. */
@@ -138,11 +138,11 @@ static bool load_past(struct request *request, struct stock_view *view)
 
 static bool load(struct request *request, struct stock_view *view)
 {
-    *view = (struct stock_view){.now = true};
+    *view = (struct stock_view){.now = true, .by = DATE_LAST};
     if (!day_open(request, &view->day) || !read_on(request, view)) return false;
     if (!view->now) return load_past(request, view) && load_worth(request, view);
-    if (!stock_outlook_load(request, &view->day, &view->outlook)) return false;
-    view->on = view->outlook.today;
+    if (!stock_outlook_load(request, &view->day, view->by, &view->outlook)) return false;
+    if (view->by == DATE_LAST) view->on = view->outlook.today;
     return load_worth(request, view);
 }
 
@@ -299,10 +299,10 @@ static bool write_course(struct request *request, struct json_writer *json,
 
 bool get_stock(struct request *request)
 {
-    struct stock_view view = {.now = true};
+    struct stock_view view = {.now = true, .by = DATE_LAST};
     const struct stock_item *item = NULL;
     struct supply supply;
-    if (!stock_outlook_load(request, &view.day, &view.outlook) ||
+    if (!stock_outlook_load(request, &view.day, DATE_LAST, &view.outlook) ||
         !find_item(request, &view, &item) || !load_worth(request, &view))
         return false;
     const struct ingredient *ingredient = &view.day.catalogue.ingredients[item->ingredient];

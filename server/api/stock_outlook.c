@@ -25,6 +25,7 @@ enum { PRINT_ITEMS_MAX = 100000 };
 struct facts {
     struct request *request;
     struct day *day;
+    date by; /* the last day whose movements count */
     struct stock_set kept;
     struct printed_line *lines; /* by date */
     size_t line_count, line_room;
@@ -50,7 +51,7 @@ static bool load_shelves(struct facts *facts, struct stock_outlook *out)
     facts->kept.in = amount_memory(&facts->day->reckoning, count, sizeof(bool));
     out->items = amount_memory(&facts->day->reckoning, count, sizeof *out->items);
     if (facts->kept.in == NULL || out->items == NULL || !stock_kept(tx, &facts->kept) ||
-        !shelves_load(tx, &facts->kept, out->calendar, 0, &out->shelves, &out->shelf_count))
+        !shelves_load(tx, &facts->kept, facts->by, 0, &out->shelves, &out->shelf_count))
         return false;
     for (size_t i = 0; i < count; i++)
         if (facts->kept.in[i]) out->items[out->count++].ingredient = i;
@@ -62,24 +63,26 @@ static bool add_shelf(const struct reckoning *reckoning, struct stock_item *item
 {
     bool expired = shelf->has_best_before && shelf->best_before < day;
     int64_t *kind = shelf->held ? &item->held : expired ? &item->expired : &item->usable;
-    if (shelf->amount == 0) return true;
+    if (shelf->on_day == 0) return true;
     if (kind == &item->usable && shelf->has_best_before &&
         (!item->has_best_before || shelf->best_before < item->best_before)) {
         item->has_best_before = true;
         item->best_before = shelf->best_before;
     }
-    return amount_add_whole(reckoning, kind, shelf->amount) &&
-           amount_add_whole(reckoning, &item->on_hand, shelf->amount);
+    return amount_add_whole(reckoning, kind, shelf->on_day) &&
+           amount_add_whole(reckoning, &item->on_hand, shelf->on_day);
 }
 
 /* Shelves and items stand in the same order. */
-static bool add_shelves(const struct reckoning *reckoning, struct stock_outlook *out)
+static bool add_shelves(const struct facts *facts, struct stock_outlook *out)
 {
+    const struct reckoning *reckoning = &facts->day->reckoning;
+    date day = facts->by == DATE_LAST || facts->by < out->calendar ? out->calendar : facts->by;
     size_t at = 0;
     for (size_t i = 0; i < out->shelf_count; i++) {
         while (out->items[at].ingredient != out->shelves[i].ingredient)
             at++;
-        if (!add_shelf(reckoning, &out->items[at], &out->shelves[i], out->calendar)) return false;
+        if (!add_shelf(reckoning, &out->items[at], &out->shelves[i], day)) return false;
     }
     return true;
 }
@@ -210,13 +213,24 @@ static bool load_uses(struct facts *facts, date today)
                            &facts->moved_count);
 }
 
+/* Those that are dated later are still to come. */
+static bool load_posted(struct facts *facts, date today)
+{
+    if (!posted_batches_load(facts->request->tx, &facts->day->catalogue, today - 1, &facts->posted,
+                             &facts->posted_count))
+        return false;
+    while (facts->posted_count > 0 &&
+           facts->posted[facts->posted_count - 1].mixing_date > facts->by)
+        facts->posted_count--;
+    return true;
+}
+
 static bool load_facts(struct facts *facts, date today)
 {
     struct tx *tx = facts->request->tx;
     const struct catalogue *catalogue = &facts->day->catalogue;
-    return load_prints(facts, today) &&
-           posted_batches_load(tx, catalogue, today - 1, &facts->posted, &facts->posted_count) &&
-           load_planned(facts, today) && speak_for(facts, today) && load_uses(facts, today) &&
+    return load_prints(facts, today) && load_posted(facts, today) && load_planned(facts, today) &&
+           speak_for(facts, today) && load_uses(facts, today) &&
            awaited_load(tx, catalogue, &facts->awaited, &facts->awaited_count);
 }
 
@@ -294,15 +308,15 @@ static bool look_ahead(const struct facts *facts, date today, struct stock_item 
     return done;
 }
 
-bool stock_outlook_load(struct request *request, struct day *day, struct stock_outlook *out)
+bool stock_outlook_load(struct request *request, struct day *day, date by,
+                        struct stock_outlook *out)
 {
-    struct facts facts = {.request = request, .day = day};
+    struct facts facts = {.request = request, .day = day, .by = by};
     *out = (struct stock_outlook){0};
     if (!day_open(request, day)) return false;
     out->today = working_day(&day->reckoning, instant_now());
     out->calendar = today_of(day);
-    if (!load_shelves(&facts, out) || !add_shelves(&day->reckoning, out) ||
-        !load_facts(&facts, out->today))
+    if (!load_shelves(&facts, out) || !add_shelves(&facts, out) || !load_facts(&facts, out->today))
         return false;
     for (size_t i = 0; i < out->count; i++)
         if (!look_ahead(&facts, out->today, &out->items[i])) return false;

@@ -41,7 +41,9 @@ struct stock_outlook {
     size_t shelf_count;
 };
 
-/* Opens the day, and works everything out as of now. */
-bool stock_outlook_load(struct request *request, struct day *day, struct stock_outlook *out);
+/* Opens the day, and works everything out as of now. by, today or later: movements that are dated
+ * after it are left out, and what their batches took is still spoken for; DATE_LAST: none is. */
+bool stock_outlook_load(struct request *request, struct day *day, date by,
+                        struct stock_outlook *out);
 
 #endif
