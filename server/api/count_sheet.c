@@ -4,6 +4,7 @@
 #include "api/reckon.h"
 #include "bakery/catalogue.h"
 #include "base/arena.h"
+#include "store/ingredient.h"
 #include "store/lot.h"
 #include "store/stock.h"
 #include "store/supply.h"
@@ -125,7 +126,7 @@ static void write_row(struct json_writer *json, const struct sheet_row *row)
     json_open_object(json, NULL);
     json_put_text(json, "ingredient", row->ingredient->code);
     json_put_text(json, "name", row->ingredient->name);
-    json_put_text(json, "unit", unit == UNIT_GRAM ? "g" : "piece");
+    json_put_text(json, "unit", ingredient_units[unit]);
     write_lot(json, row->lot, row->expired);
     json_put_text(json, "place", row->place);
     amount_write_or_null(json, "pack", unit, row->pack, row->pack > 0);

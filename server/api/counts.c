@@ -36,8 +36,8 @@ static void read_counted(struct json_object *line, const struct catalogue *catal
     *packs = json_whole(line, "packs", JSON_OPTIONAL, 0, PACKS_MOST, 0);
     if (counted->ingredient == NOT_FOUND) return;
     enum ingredient_unit unit = catalogue->ingredients[counted->ingredient].unit;
-    counted->amount = amount_read(line, "", packed ? JSON_OPTIONAL : JSON_REQUIRED, unit, 0);
-    counted->pointer = json_path(line, unit == UNIT_GRAM ? "g" : "pieces");
+    counted->amount = amount_read(line, packed ? JSON_OPTIONAL : JSON_REQUIRED, unit, 0);
+    counted->pointer = json_path(line, amount_member(unit));
 }
 
 static bool read_lines(struct json_object *body, const struct catalogue *catalogue,
@@ -166,11 +166,8 @@ bool post_count(struct request *request)
 
 bool get_count(struct request *request)
 {
-    const char *text = request_param(request, "number");
-    int64_t number = 0;
-    if (!number_parse(text, &number))
-        return fail_add(&request->fails, FAIL_NOT_FOUND, "", "there is no count %s", text);
-    return answer(request, 200, number);
+    int64_t number;
+    return number_of_path(request, "number", "count", &number) && answer(request, 200, number);
 }
 
 bool list_counts(struct request *request)
@@ -187,7 +184,7 @@ bool list_counts(struct request *request)
     if (!posting_select(request->tx, &filter, &postings, &count)) return false;
     struct json_writer *json = page_open(request);
     for (size_t i = 0; i < count; i++) {
-        if (!page_takes(&page, arena_printf(request->arena, "%" PRId64, postings[i].number))) break;
+        if (!page_takes_number(request, &page, postings[i].number)) break;
         if (!count_write(request, json, &day, &postings[i])) return false;
     }
     page_close(request, &page);

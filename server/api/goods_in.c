@@ -4,6 +4,7 @@
 #include "api/limits.h"
 #include "api/lot_body.h"
 #include "api/money.h"
+#include "api/named.h"
 #include "api/number.h"
 #include "api/page.h"
 #include "api/stock_post.h"
@@ -14,7 +15,6 @@
 #include "store/lot.h"
 #include "store/price.h"
 #include "store/purchase_order.h"
-#include "store/supplier.h"
 #include "store/supply.h"
 
 #include <inttypes.h>
@@ -35,8 +35,8 @@ struct delivery {
 
 static void read_lot(struct json_object *line, enum ingredient_unit unit, struct lot *lot)
 {
-    lot->received = amount_read(line, "", JSON_REQUIRED, unit, 1);
-    lot->pack = amount_read(line, "pack", JSON_OPTIONAL, unit, 1);
+    lot->received = amount_read(line, JSON_REQUIRED, unit, 1);
+    lot->pack = amount_read_pack(line, JSON_OPTIONAL, unit);
 }
 
 static void read_line(const struct catalogue *catalogue, struct json_node item,
@@ -101,18 +101,6 @@ static bool read_delivery(struct request *request, struct stock_post *post,
 }
 
 /* --- what it names --- */
-
-static bool check_supplier(struct request *request, const char *code)
-{
-    struct selection one = {.code = code};
-    struct supplier *items;
-    size_t count;
-    if (code == NULL) return true;
-    if (!supplier_select(request->tx, &one, &items, &count)) return false;
-    if (count == 0)
-        fail_add(&request->fails, FAIL_INVALID, "/supplier", "there is no supplier %s", code);
-    return true;
-}
 
 static bool check_order(struct request *request, const struct posting *posting)
 {
@@ -214,7 +202,7 @@ bool post_goods_in(struct request *request)
     struct stock_post post;
     struct delivery delivery = {.count = 0};
     if (!stock_post_open(request, &post) || !read_delivery(request, &post, &delivery) ||
-        !check_supplier(request, delivery.posting.supplier) ||
+        !supplier_is_known(request, delivery.posting.supplier) ||
         !check_order(request, &delivery.posting) || fails_any(&request->fails) ||
         !complete(request, &post, &delivery) || !store(request, &post, &delivery))
         return false;
@@ -224,11 +212,8 @@ bool post_goods_in(struct request *request)
 
 bool get_goods_in(struct request *request)
 {
-    const char *text = request_param(request, "number");
-    int64_t number = 0;
-    if (!number_parse(text, &number))
-        return fail_add(&request->fails, FAIL_NOT_FOUND, "", "there is no delivery %s", text);
-    return answer(request, 200, number);
+    int64_t number;
+    return number_of_path(request, "number", "delivery", &number) && answer(request, 200, number);
 }
 
 bool list_goods_in(struct request *request)
@@ -246,8 +231,7 @@ bool list_goods_in(struct request *request)
     filter.limit = page.limit + 1;
     if (!posting_select(request->tx, &filter, &postings, &count)) return false;
     struct json_writer *json = page_open(request);
-    while (shown < count &&
-           page_takes(&page, arena_printf(request->arena, "%" PRId64, postings[shown].number)))
+    while (shown < count && page_takes_number(request, &page, postings[shown].number))
         shown++;
     if (!deliveries_write(request, json, &day, postings, shown)) return false;
     page_close(request, &page);

@@ -7,6 +7,7 @@
 #include "base/arena.h"
 #include "base/decimal.h"
 #include "http/request.h"
+#include "store/ingredient.h"
 
 static const struct ingredient *ingredient_of(const struct day *day, const char *code)
 {
@@ -64,7 +65,7 @@ void lot_write(struct request *request, struct json_writer *json, const struct d
     json_put_whole(json, "lot", lot->number);
     json_put_text(json, "ingredient", ingredient->code);
     json_put_text(json, "name", ingredient->name);
-    json_put_text(json, "unit", ingredient->unit == UNIT_GRAM ? "g" : "piece");
+    json_put_text(json, "unit", ingredient_units[ingredient->unit]);
     write_origin(json, lot);
     write_state(json, day, lot);
     amount_write(json, "received", ingredient->unit, lot->received);

@@ -7,7 +7,10 @@
 #include "bakery/amount.h"
 #include "bakery/trace_gaps.h"
 #include "base/decimal.h"
+#include "store/ingredient.h"
 #include "store/trace.h"
+
+#include <inttypes.h>
 
 /* Everything that the answer tells. */
 struct forward {
@@ -37,15 +40,14 @@ struct forward {
 
 static bool find_lot(struct request *request, struct forward *trace)
 {
-    const char *text = request_param(request, "number");
     struct trace_lot *lots;
-    size_t count = 0;
+    size_t count;
     int64_t number;
-    if (number_parse(text, &number) &&
+    if (!number_of_path(request, "number", "lot", &number) ||
         !trace_lots_load(request->tx, &trace->day.catalogue, &number, 1, &lots, &count))
         return false;
     if (count == 0)
-        return fail_add(&request->fails, FAIL_NOT_FOUND, "", "there is no lot %s", text);
+        return fail_add(&request->fails, FAIL_NOT_FOUND, "", "there is no lot %" PRId64, number);
     trace->lot = lots[0];
     return true;
 }
@@ -144,7 +146,7 @@ static void write_lot(struct json_writer *json, const struct forward *trace)
     const struct ingredient *ingredient = &trace->day.catalogue.ingredients[trace->lot.ingredient];
     json_open_object(json, "lot");
     trace_lot_write(json, &trace->day, &trace->lot);
-    json_put_text(json, "unit", ingredient->unit == UNIT_GRAM ? "g" : "piece");
+    json_put_text(json, "unit", ingredient_units[ingredient->unit]);
     json_close(json);
 }
 

@@ -18,12 +18,13 @@ enum { HISTORY_SIZE_MAX = 64 * 1024 };
 /* The lot of the path; FAIL_NOT_FOUND when there is none. */
 static bool find_lot(struct request *request, struct lot **lot)
 {
-    const char *text = request_param(request, "number");
     struct lot_filter filter = {.limit = 1};
-    size_t count = 0;
-    if (number_parse(text, &filter.number) && !lot_select(request->tx, &filter, lot, &count))
+    size_t count;
+    if (!number_of_path(request, "number", "lot", &filter.number) ||
+        !lot_select(request->tx, &filter, lot, &count))
         return false;
-    return count > 0 || fail_add(&request->fails, FAIL_NOT_FOUND, "", "there is no lot %s", text);
+    return count > 0 ||
+           fail_add(&request->fails, FAIL_NOT_FOUND, "", "there is no lot %" PRId64, filter.number);
 }
 
 static bool answer(struct request *request, const struct lot *lot)
@@ -57,7 +58,7 @@ bool list_lots(struct request *request)
     if (!lot_select(request->tx, &filter, &lots, &count)) return false;
     struct json_writer *json = page_open(request);
     for (size_t i = 0; i < count; i++) {
-        if (!page_takes(&page, arena_printf(request->arena, "%" PRId64, lots[i].number))) break;
+        if (!page_takes_number(request, &page, lots[i].number)) break;
         lot_write(request, json, &day, &lots[i]);
     }
     page_close(request, &page);

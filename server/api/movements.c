@@ -41,8 +41,8 @@ static void read_amount(struct json_object *body, struct stock_post *post,
     if (take->ingredient == NOT_FOUND) return;
     enum ingredient_unit unit = catalogue->ingredients[take->ingredient].unit;
     int64_t least = movement->posting.kind == STOCK_COUNTED ? 0 : 1;
-    take->amount = amount_read(body, "", JSON_REQUIRED, unit, least);
-    take->pointer = json_path(body, unit == UNIT_GRAM ? "g" : "pieces");
+    take->amount = amount_read(body, JSON_REQUIRED, unit, least);
+    take->pointer = json_path(body, amount_member(unit));
 }
 
 static void read_change(struct json_object *body, struct stock_post *post,
@@ -188,11 +188,8 @@ bool post_movement(struct request *request)
 
 bool get_movement(struct request *request)
 {
-    const char *text = request_param(request, "number");
-    int64_t number = 0;
-    if (!number_parse(text, &number))
-        return fail_add(&request->fails, FAIL_NOT_FOUND, "", "there is no movement %s", text);
-    return answer(request, 200, number);
+    int64_t number;
+    return number_of_path(request, "number", "movement", &number) && answer(request, 200, number);
 }
 
 static bool query_lot(struct request *request, int64_t *lot)
@@ -226,8 +223,7 @@ bool list_movements(struct request *request)
     filter.limit = page.limit + 1;
     if (!posting_select(request->tx, &filter, &postings, &count)) return false;
     struct json_writer *json = page_open(request);
-    while (shown < count &&
-           page_takes(&page, arena_printf(request->arena, "%" PRId64, postings[shown].number)))
+    while (shown < count && page_takes_number(request, &page, postings[shown].number))
         shown++;
     if (!postings_write(request, json, &day, postings, shown)) return false;
     page_close(request, &page);

@@ -191,7 +191,7 @@ bool list_order(struct request *request)
         return false;
     struct json_writer *json = page_open(request);
     for (size_t i = 0; i < count; i++) {
-        if (!page_takes(&page, arena_printf(request->arena, "%" PRId64, orders[i].id))) break;
+        if (!page_takes_number(request, &page, orders[i].id)) break;
         write_order(json, &orders[i], zone);
     }
     page_close(request, &page);

@@ -2,6 +2,7 @@
 #include "api/page.h"
 
 #include "api/number.h"
+#include "base/arena.h"
 #include "base/decimal.h"
 
 #include <inttypes.h>
@@ -44,6 +45,11 @@ bool page_takes(struct page *page, const char *key)
     page->shown++;
     page->last = key;
     return true;
+}
+
+bool page_takes_number(struct request *request, struct page *page, int64_t number)
+{
+    return page_takes(page, arena_printf(request->arena, "%" PRId64, number));
 }
 
 /* RFC 3986: everything but unreserved characters as %XX, byte by byte. */

@@ -26,6 +26,8 @@ bool page_read_numbered(struct request *request, struct page *page, int64_t *bef
 struct json_writer *page_open(struct request *request);
 /* Whether the item of that key goes on the page; keys come ascending. */
 bool page_takes(struct page *page, const char *key);
+/* The same of a list by number. */
+bool page_takes_number(struct request *request, struct page *page, int64_t number);
 /* Closes the list and writes "next" (other filters of the query are repeated in it); members of the
  * list as a whole may follow. */
 void page_close_items(struct request *request, const struct page *page);

@@ -1,7 +1,9 @@
 /* /ingredients/{code}/prices: what a pack costs from a date on. */
 #include "store/price.h"
+#include "api/amount_body.h"
 #include "api/handlers.h"
 #include "api/limits.h"
+#include "api/named.h"
 #include "api/page.h"
 #include "api/resource.h"
 #include "bakery/currency.h"
@@ -9,23 +11,8 @@
 #include "base/decimal.h"
 #include "store/bakery.h"
 #include "store/history.h"
-#include "store/ingredient.h"
-#include "store/supplier.h"
 
 #include <string.h>
-
-/* The ingredient of the path; FAIL_NOT_FOUND when there is none. */
-static bool find_ingredient(struct request *request, struct ingredient *ingredient)
-{
-    struct selection one = {.code = request_param(request, "code")};
-    struct ingredient *items;
-    size_t count;
-    if (!ingredient_select(request->tx, &one, &items, &count)) return false;
-    if (count == 0)
-        return fail_add(&request->fails, FAIL_NOT_FOUND, "", "there is no ingredient %s", one.code);
-    *ingredient = items[0];
-    return true;
-}
 
 /* The price of the path's ingredient and date; *price is NULL when there is none. */
 static bool find_price(struct request *request, struct pack_price *wanted,
@@ -33,7 +20,8 @@ static bool find_price(struct request *request, struct pack_price *wanted,
 {
     struct ingredient ingredient;
     size_t count;
-    if (!request_date(request, "from", &wanted->from) || !find_ingredient(request, &ingredient) ||
+    if (!request_date(request, "from", &wanted->from) ||
+        !ingredient_of_path(request, &ingredient) ||
         !price_select(request->tx, ingredient.code, &wanted->from, price, &count))
         return false;
     wanted->ingredient = ingredient.code;
@@ -92,7 +80,7 @@ bool list_price(struct request *request)
     size_t count;
     int places;
     struct page page;
-    if (!page_read(request, &page) || !find_ingredient(request, &ingredient) ||
+    if (!page_read(request, &page) || !ingredient_of_path(request, &ingredient) ||
         !money_places(request, &places) ||
         !price_select(request->tx, ingredient.code, NULL, &prices, &count))
         return false;
@@ -118,27 +106,8 @@ bool get_price(struct request *request)
 /* A pack is told in the unit by which the ingredient is counted. */
 static void read_pack(struct json_object *in, struct pack_price *price, enum ingredient_unit unit)
 {
-    const char *wanted = unit == UNIT_GRAM ? "pack_g" : "pack_pieces";
-    const char *other = unit == UNIT_GRAM ? "pack_pieces" : "pack_g";
-    if (json_has(in, other))
-        json_fault(in, other, "is not how this ingredient is counted; give %s", wanted);
-    if (unit == UNIT_GRAM)
-        price->pack_mg = json_decimal(in, wanted, JSON_REQUIRED, WEIGHT_PLACES, 1, WEIGHT_MAX, 0);
-    else
-        price->pack_pieces = json_whole(in, wanted, JSON_REQUIRED, 1, PIECES_MAX, 0);
-}
-
-static bool check_supplier(struct request *request, const struct pack_price *price)
-{
-    struct selection one = {.code = price->supplier};
-    struct supplier *items;
-    size_t count;
-    if (price->supplier == NULL) return true;
-    if (!supplier_select(request->tx, &one, &items, &count)) return false;
-    if (count == 0)
-        fail_add(&request->fails, FAIL_INVALID, "/supplier", "there is no supplier %s",
-                 price->supplier);
-    return true;
+    int64_t *pack = unit == UNIT_GRAM ? &price->pack_mg : &price->pack_pieces;
+    *pack = amount_read_pack(in, JSON_REQUIRED, unit);
 }
 
 static bool read_price(struct request *request, const struct ingredient *ingredient,
@@ -152,7 +121,7 @@ static bool read_price(struct request *request, const struct ingredient *ingredi
     price->micros = json_money(&in, "price", JSON_REQUIRED, 0, PRICE_MAX, 0);
     price->supplier = json_code(&in, "supplier", JSON_OPTIONAL);
     json_object_close(&in);
-    return check_supplier(request, price) && !fails_any(&request->fails);
+    return supplier_is_known(request, price->supplier) && !fails_any(&request->fails);
 }
 
 /* Prices are kept in the history of their ingredient, by "code/date". */
@@ -180,7 +149,7 @@ bool put_price(struct request *request)
     struct ingredient ingredient;
     struct pack_price price = {0}, *old;
     if (!bakery_lock(request->tx) || !find_price(request, &price, &old) ||
-        !find_ingredient(request, &ingredient) ||
+        !ingredient_of_path(request, &ingredient) ||
         !precondition_holds(request, old != NULL, old != NULL ? old->revision : 0))
         return false;
     return read_price(request, &ingredient, &price) && price_put(request->tx, &price) &&

@@ -127,15 +127,15 @@ static bool answer(struct request *request, int status, const struct ordering *a
 /* The order of the path; FAIL_NOT_FOUND when there is none. */
 static bool find_order(struct request *request, struct purchase_order *order)
 {
-    const char *text = request_param(request, "number");
     struct purchase_filter filter = {.limit = 1};
     struct purchase_order *items;
-    size_t count = 0;
-    if (number_parse(text, &filter.number) &&
+    size_t count;
+    if (!number_of_path(request, "number", "purchase order", &filter.number) ||
         !purchase_order_select(request->tx, &filter, &items, &count))
         return false;
     if (count == 0)
-        return fail_add(&request->fails, FAIL_NOT_FOUND, "", "there is no purchase order %s", text);
+        return fail_add(&request->fails, FAIL_NOT_FOUND, "", "there is no purchase order %" PRId64,
+                        filter.number);
     *order = items[0];
     return true;
 }
@@ -165,7 +165,7 @@ bool list_purchase_orders(struct request *request)
         return false;
     page_open(request);
     for (size_t i = 0; i < count; i++) {
-        if (!page_takes(&page, arena_printf(request->arena, "%" PRId64, orders[i].number))) break;
+        if (!page_takes_number(request, &page, orders[i].number)) break;
         if (!write_order(request, &at, &orders[i])) return false;
     }
     page_close(request, &page);
@@ -176,7 +176,7 @@ bool list_purchase_orders(struct request *request)
 
 static int64_t read_packs(struct json_object *in, enum ingredient_unit unit, int64_t pack)
 {
-    const char *amount_name = unit == UNIT_GRAM ? "g" : "pieces";
+    const char *amount_name = amount_member(unit);
     int64_t amount = 0;
     int64_t packs = json_whole(in, "packs", JSON_REQUIRED, 1, PIECES_MAX, 1);
     if (json_has(in, "g") || json_has(in, "pieces"))
@@ -199,7 +199,7 @@ static void read_line(struct json_object *in, const struct catalogue *catalogue,
     enum ingredient_unit unit = catalogue->ingredients[index].unit;
     line->pack = supplies[index].pack;
     line->amount = by_packs ? read_packs(in, unit, line->pack)
-                            : amount_read(in, "", JSON_REQUIRED, unit, 1);
+                            : amount_read(in, JSON_REQUIRED, unit, 1);
 }
 
 static void check_once(struct json_object *in, const struct purchase_order *order, size_t line)

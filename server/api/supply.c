@@ -7,13 +7,12 @@
 #include "api/amount_body.h"
 #include "api/handlers.h"
 #include "api/limits.h"
+#include "api/named.h"
 #include "api/resource.h"
 #include "api/zone.h"
 #include "base/decimal.h"
 #include "store/bakery.h"
 #include "store/history.h"
-#include "store/ingredient.h"
-#include "store/supplier.h"
 
 #define SERVICE_LEAST INT64_C(500000) /* half of the times */
 #define SERVICE_MOST  INT64_C(999999)
@@ -24,18 +23,6 @@ struct supplied {
     struct supply entered;
     struct supply in_force;
 };
-
-static bool find_ingredient(struct request *request, struct ingredient *ingredient)
-{
-    struct selection one = {.code = request_param(request, "code")};
-    struct ingredient *items;
-    size_t count;
-    if (!ingredient_select(request->tx, &one, &items, &count)) return false;
-    if (count == 0)
-        return fail_add(&request->fails, FAIL_NOT_FOUND, "", "there is no ingredient %s", one.code);
-    *ingredient = items[0];
-    return true;
-}
 
 static bool load_in_force(struct request *request, struct supplied *at)
 {
@@ -49,7 +36,7 @@ static bool load_in_force(struct request *request, struct supplied *at)
 
 static bool load_supply(struct request *request, struct supplied *at)
 {
-    return find_ingredient(request, &at->ingredient) &&
+    return ingredient_of_path(request, &at->ingredient) &&
            supply_get(request->tx, at->ingredient.code, &at->entered);
 }
 
@@ -99,18 +86,6 @@ bool get_supply(struct request *request)
 
 /* --- entering --- */
 
-static bool check_supplier(struct request *request, const char *code)
-{
-    struct selection one = {.code = code};
-    struct supplier *items;
-    size_t count;
-    if (code == NULL) return true;
-    if (!supplier_select(request->tx, &one, &items, &count)) return false;
-    if (count == 0)
-        fail_add(&request->fails, FAIL_INVALID, "/supplier", "there is no supplier %s", code);
-    return true;
-}
-
 static bool read_supply(struct request *request, enum ingredient_unit unit, struct supply *supply)
 {
     struct json_node root;
@@ -118,12 +93,12 @@ static bool read_supply(struct request *request, enum ingredient_unit unit, stru
     if (!request_json(request, &root)) return false;
     json_object_open(&body, root);
     supply->supplier = json_code(&body, "supplier", JSON_OPTIONAL);
-    supply->pack = amount_read(&body, "pack", JSON_OPTIONAL, unit, 1);
+    supply->pack = amount_read_pack(&body, JSON_OPTIONAL, unit);
     supply->service_pct = json_decimal(&body, "service_pct", JSON_OPTIONAL, PERCENT_PLACES,
                                        SERVICE_LEAST, SERVICE_MOST, SERVICE_PCT_DEFAULT);
-    supply->place = json_text(&body, "place", JSON_OPTIONAL, PLACE_MAX_CHARACTERS);
+    supply->place = json_line(&body, "place", JSON_OPTIONAL, PLACE_MAX_CHARACTERS);
     json_object_close(&body);
-    return check_supplier(request, supply->supplier) && !fails_any(&request->fails);
+    return supplier_is_known(request, supply->supplier) && !fails_any(&request->fails);
 }
 
 /* Kept as it was entered: what is in force changes with prices and is not part of it. */

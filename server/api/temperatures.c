@@ -196,7 +196,7 @@ bool list_dough_temperatures(struct request *request)
         return false;
     struct json_writer *json = page_open(request);
     for (size_t i = 0; i < count; i++) {
-        if (!page_takes(&page, arena_printf(request->arena, "%" PRId64, entries[i].number))) break;
+        if (!page_takes_number(request, &page, entries[i].number)) break;
         write_entry(json, &entries[i], zone);
     }
     page_close_items(request, &page);

@@ -106,7 +106,7 @@ def test_what_is_counted_comes_in_packs_of_pieces(owner):
     ({"supplier": "nobody"}, ["/supplier"]), ({"supplier": "The mill"}, ["/supplier"]), ({"pack_g": 0}, ["/pack_g"]), ({"pack_g": "0.0001"}, ["/pack_g"]),
     ({"pack_pieces": 5}, ["/pack_pieces"]),
     *[({"service_pct": level}, ["/service_pct"]) for level in (49.9999, 35.3, 100, 0, "95.00001", "most")],
-    *[({"place": place}, ["/place"]) for place in ("", " ", 5, "p" * 61)], ({"entered": True}, ["/entered"]), ([], [""]),
+    *[({"place": place}, ["/place"]) for place in ("", " ", 5, "p" * 61, "a\nb")], ({"entered": True}, ["/entered"]), ([], [""]),
     ({"supplier": "nobody", "pack_g": -1, "service_pct": 40, "place": "", "ingredient": "salt"}, ["/ingredient", "/pack_g", "/place", "/service_pct", "/supplier"])])
 def test_every_fault_of_a_supply_is_told_at_its_place(owner, body, pointers):
     answer = owner.put("/ingredients/salt/supply", body)
