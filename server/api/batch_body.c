@@ -21,8 +21,9 @@ static void write_lot(struct json_writer *json, const struct mixed_batch *batch,
     json_put_whole(json, "lot", moved->lot);
     json_put_text(json, "lot_mark", moved->lot_mark);
     json_put_date_or_null(json, "best_before", moved->best_before, moved->has_best_before);
-    json_put_bool(json, "expired",
-                  moved->has_best_before && moved->best_before < batch->mixing_date);
+    json_put_bool(
+        json, "expired",
+        best_before_passed(moved->has_best_before, moved->best_before, batch->mixing_date));
     json_put_decimal(json, "g", mg, WEIGHT_PLACES);
     json_close(json);
 }
@@ -45,10 +46,7 @@ static void write_lots(struct json_writer *json, const struct mixed_batch *batch
 
 static const char *name_of(const struct catalogue *catalogue, const struct batch_line *line)
 {
-    size_t index = line->kind == LINE_INGREDIENT ? catalogue_ingredient(catalogue, line->code)
-                   : line->kind == LINE_STARTER  ? catalogue_starter(catalogue, line->code)
-                                                 : catalogue_formula(catalogue, line->code);
-    return line_name(catalogue, line->kind, index);
+    return line_name(catalogue, line->kind, catalogue_thing(catalogue, line->kind, line->code));
 }
 
 static void write_lines(struct json_writer *json, const struct day *day,

@@ -40,13 +40,6 @@ struct batch_post {
 
 /* --- reading --- */
 
-static size_t find_thing(const struct catalogue *catalogue, enum line_kind kind, const char *code)
-{
-    return kind == LINE_INGREDIENT ? catalogue_ingredient(catalogue, code)
-           : kind == LINE_STARTER  ? catalogue_starter(catalogue, code)
-                                   : catalogue_formula(catalogue, code);
-}
-
 /* Exactly one of ingredient, starter, formula, and that there is such a thing. */
 static bool read_thing(struct json_object *line, const struct catalogue *catalogue,
                        struct batch_line *out, size_t *index)
@@ -63,7 +56,7 @@ static bool read_thing(struct json_object *line, const struct catalogue *catalog
         return fail_add(line->node.fails, FAIL_INVALID, line->node.path,
                         "must have exactly one of ingredient, starter and formula");
     if (out->code == NULL) return false;
-    *index = find_thing(catalogue, out->kind, out->code);
+    *index = catalogue_thing(catalogue, out->kind, out->code);
     return *index != NOT_FOUND ||
            json_fault(line, line_members[out->kind], "names something that does not exist");
 }

@@ -33,9 +33,8 @@ static struct money worth_of(const struct count_line *line, const struct moved *
 static void write_line(struct json_writer *json, const struct day *day,
                        const struct count_line *line, const struct money *worth)
 {
-    const struct catalogue *catalogue = &day->catalogue;
-    const struct ingredient *ingredient =
-        &catalogue->ingredients[catalogue_ingredient(catalogue, line->ingredient)];
+    const struct ingredient *ingredient = catalogue_ingredient_of(&day->catalogue,
+                                                                  line->ingredient);
     json_open_object(json, NULL);
     json_put_text(json, "ingredient", ingredient->code);
     json_put_text(json, "name", ingredient->name);

@@ -18,7 +18,6 @@ struct sheet_row {
     const char *place;
     int64_t expected;
     int64_t pack;
-    bool expired;
 };
 
 struct count_sheet {
@@ -32,45 +31,32 @@ static int compare_texts(const char *a, const char *b)
     return strcmp(a, b);
 }
 
-/* As lots are taken, see shelf_order(). */
-static int compare_lots(const struct sheet_row *a, const struct sheet_row *b)
-{
-    if (a->lot == NULL || b->lot == NULL) return 0;
-    if (a->expired != b->expired) return a->expired ? 1 : -1;
-    if (a->lot->has_best_before != b->lot->has_best_before) return a->lot->has_best_before ? -1 : 1;
-    if (a->lot->has_best_before && a->lot->best_before != b->lot->best_before)
-        return a->lot->best_before < b->lot->best_before ? -1 : 1;
-    return (a->lot->number > b->lot->number) - (a->lot->number < b->lot->number);
-}
-
 /* By place, then name, then as lots are taken; what has no book yet comes last. */
-static int by_place(const void *left, const void *right)
+static int by_place(const void *left, const void *right, void *day)
 {
     const struct sheet_row *a = left, *b = right;
     int order = compare_texts(a->place, b->place);
     if (order == 0) order = strcmp(a->ingredient->name, b->ingredient->name);
-    return order != 0 ? order : compare_lots(a, b);
+    if (order != 0 || a->lot == NULL || b->lot == NULL) return order;
+    return lot_order(a->lot, b->lot, *(const date *)day);
 }
 
 static void add_lots(struct count_sheet *sheet, const struct day *day,
                      const struct supply *supplies, const struct lot *lots, size_t lot_count,
                      const char *only)
 {
-    date today = today_of(day);
     for (size_t i = 0; i < lot_count; i++) {
-        size_t ingredient = catalogue_ingredient(&day->catalogue, lots[i].ingredient);
-        for (size_t k = 0; k < lots[i].place_count; k++) {
-            const struct lot_place *place = &lots[i].places[k];
+        const struct lot *lot = &lots[i];
+        size_t ingredient = catalogue_ingredient(&day->catalogue, lot->ingredient);
+        for (size_t k = 0; k < lot->place_count; k++) {
+            const struct lot_place *place = &lot->places[k];
             if (only != NULL && strcmp(place->place, only) != 0) continue;
             sheet->rows[sheet->count++] = (struct sheet_row){
                 .ingredient = &day->catalogue.ingredients[ingredient],
-                .lot = &lots[i],
+                .lot = lot,
                 .place = place->place,
                 .expected = place->amount,
-                .expired = lots[i].has_best_before &&
-                                   lots[i].best_before<today, .pack = lots[i].pack> 0
-                               ? lots[i].pack
-                               : supplies[ingredient].pack};
+                .pack = lot->pack > 0 ? lot->pack : supplies[ingredient].pack};
         }
     }
 }
@@ -86,7 +72,7 @@ static void add_unkept(struct count_sheet *sheet, const struct day *day,
     }
 }
 
-static bool load(struct request *request, struct day *day, struct count_sheet *sheet)
+static bool load(struct request *request, struct day *day, date today, struct count_sheet *sheet)
 {
     const char *only = request_query(request, "place");
     const struct lot_filter left = {.left = true};
@@ -95,7 +81,7 @@ static bool load(struct request *request, struct day *day, struct count_sheet *s
     struct stock_set kept = {.catalogue = &day->catalogue,
                              .in = arena_array(request->arena, ingredients, sizeof *kept.in)};
     if (kept.in == NULL) return fail_memory(&request->fails);
-    const struct supply *supplies = supplies_load(request->tx, &day->catalogue, today_of(day));
+    const struct supply *supplies = supplies_load(request->tx, &day->catalogue, today);
     if (supplies == NULL || !stock_kept(request->tx, &kept) ||
         !lot_select(request->tx, &left, &lots, &lot_count))
         return false;
@@ -105,29 +91,31 @@ static bool load(struct request *request, struct day *day, struct count_sheet *s
     if (sheet->rows == NULL) return fail_memory(&request->fails);
     add_lots(sheet, day, supplies, lots, lot_count, only);
     if (only == NULL) add_unkept(sheet, day, supplies, &kept);
-    qsort(sheet->rows, sheet->count, sizeof *sheet->rows, by_place);
+    qsort_r(sheet->rows, sheet->count, sizeof *sheet->rows, by_place, &today);
     return true;
 }
 
-static void write_lot(struct json_writer *json, const struct lot *lot, bool expired)
+/* lot NULL: there is none yet. */
+static void write_lot(struct json_writer *json, const struct lot *lot, date today)
 {
-    bool dated = lot != NULL && lot->has_best_before;
-    json_put_whole_or_null(json, "lot", lot != NULL ? lot->number : 0, lot != NULL);
-    json_put_text(json, "lot_mark", lot != NULL ? lot->lot_mark : NULL);
-    json_put_text(json, "supplier_name", lot != NULL ? lot->supplier_name : NULL);
-    json_put_date_or_null(json, "best_before", dated ? lot->best_before : 0, dated);
-    json_put_bool(json, "expired", expired);
-    json_put_bool(json, "held", lot != NULL && lot->held);
+    static const struct lot none;
+    const struct lot *of = lot != NULL ? lot : &none;
+    json_put_whole_or_null(json, "lot", of->number, lot != NULL);
+    json_put_text(json, "lot_mark", of->lot_mark);
+    json_put_text(json, "supplier_name", of->supplier_name);
+    json_put_date_or_null(json, "best_before", of->best_before, of->has_best_before);
+    json_put_bool(json, "expired", best_before_passed(of->has_best_before, of->best_before, today));
+    json_put_bool(json, "held", of->held);
 }
 
-static void write_row(struct json_writer *json, const struct sheet_row *row)
+static void write_row(struct json_writer *json, const struct sheet_row *row, date today)
 {
     enum ingredient_unit unit = row->ingredient->unit;
     json_open_object(json, NULL);
     json_put_text(json, "ingredient", row->ingredient->code);
     json_put_text(json, "name", row->ingredient->name);
     json_put_text(json, "unit", ingredient_units[unit]);
-    write_lot(json, row->lot, row->expired);
+    write_lot(json, row->lot, today);
     json_put_text(json, "place", row->place);
     amount_write_or_null(json, "pack", unit, row->pack, row->pack > 0);
     amount_write(json, "expected", unit, row->expected);
@@ -149,14 +137,16 @@ bool get_count_sheet(struct request *request)
 {
     struct day day;
     struct count_sheet sheet = {.count = 0};
-    if (!day_open(request, &day) || !load(request, &day, &sheet)) return false;
+    if (!day_open(request, &day)) return false;
+    date today = today_of(&day);
+    if (!load(request, &day, today, &sheet)) return false;
     struct json_writer *json = reply_json(request, 200);
     json_open_object(json, NULL);
-    json_put_date(json, "date", today_of(&day));
+    json_put_date(json, "date", today);
     write_places(json, &sheet);
     json_open_list(json, "items");
     for (size_t i = 0; i < sheet.count; i++)
-        write_row(json, &sheet.rows[i]);
+        write_row(json, &sheet.rows[i], today);
     json_close(json);
     json_close(json);
     reply_etag(request);

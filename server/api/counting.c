@@ -36,19 +36,11 @@ static int64_t expected_of(const struct stock_post *post, const struct counted *
     return sum;
 }
 
-static struct shelf *find_shelf(const struct stock_post *post, const struct stock_move *move)
-{
-    for (size_t i = 0; i < post->shelf_count; i++)
-        if (post->shelves[i].lot == move->lot && strcmp(post->shelves[i].place, move->place) == 0)
-            return &post->shelves[i];
-    return NULL;
-}
-
 /* What was found or missed, on the shelves in memory, which have room for one more a count. What is
  * missed is no longer available since it was taken. */
 static void move_shelf(struct stock_post *post, const struct stock_move *move)
 {
-    struct shelf *shelf = find_shelf(post, move);
+    struct shelf *shelf = stock_post_shelf(post, move);
     if (shelf == NULL) {
         shelf = &post->shelves[post->shelf_count++];
         *shelf = (struct shelf){

@@ -7,6 +7,7 @@
 #include "api/number.h"
 #include "api/page.h"
 #include "api/posting_body.h"
+#include "bakery/purchase.h"
 #include "base/arena.h"
 #include "store/lot.h"
 #include "store/supply.h"
@@ -16,24 +17,31 @@
 
 enum { COUNT_LINES_MAX = 500, PACKS_MOST = 100000 };
 
+/* Packs of a line, still to be worked out into its amount. */
+struct packs {
+    int64_t count;
+    const char *pointer;
+};
+
 struct count_request {
     struct posting posting;
     struct counted *lines;
+    struct packs *packs; /* of each line */
     size_t count;
-    int64_t *packs; /* of each line, still to be worked out into its amount */
 };
 
 /* --- reading --- */
 
 static void read_counted(struct json_object *line, const struct catalogue *catalogue,
-                         struct counted *counted, int64_t *packs)
+                         struct counted *counted, struct packs *packs)
 {
     counted->ingredient = stock_post_ingredient(line, catalogue);
     counted->lot = json_whole(line, "lot", JSON_OPTIONAL, 1, INT64_MAX, 0);
     counted->place = json_line(line, "place", JSON_OPTIONAL, PLACE_MAX_CHARACTERS);
     counted->lot_pointer = json_path(line, "lot");
     bool packed = json_has(line, "packs");
-    *packs = json_whole(line, "packs", JSON_OPTIONAL, 0, PACKS_MOST, 0);
+    packs->count = json_whole(line, "packs", JSON_OPTIONAL, 0, PACKS_MOST, 0);
+    packs->pointer = json_path(line, "packs");
     if (counted->ingredient == NOT_FOUND) return;
     enum ingredient_unit unit = catalogue->ingredients[counted->ingredient].unit;
     counted->amount = amount_read(line, packed ? JSON_OPTIONAL : JSON_REQUIRED, unit, 0);
@@ -85,32 +93,33 @@ static bool pack_of(struct request *request, const struct counted *line,
     return true;
 }
 
-static bool add_packs(struct request *request, const struct supply *supplies, size_t index,
-                      struct counted *line, int64_t packs)
+/* False with a fault. */
+static bool add_packs(struct request *request, const struct supply *supplies,
+                      const struct packs *packs, struct counted *line)
 {
-    int64_t pack, sacks;
-    const char *path = pointer_member(request->arena,
-                                      pointer_index(request->arena, "/lines", index), "packs");
-    if (packs == 0) return true;
+    int64_t pack, amount;
+    if (packs->count == 0) return true;
     if (!pack_of(request, line, supplies, &pack)) return false;
     if (pack == 0)
-        return fail_add(&request->fails, FAIL_INVALID, path,
+        return fail_add(&request->fails, FAIL_INVALID, packs->pointer,
                         "it is not known what a pack of it holds");
-    if (__builtin_mul_overflow(packs, pack, &sacks) || sacks > WEIGHT_MAX)
-        return fail_add(&request->fails, FAIL_INVALID, path, "is more than the book can hold");
-    line->amount += sacks;
+    if (!purchase_amount(packs->count, pack, WEIGHT_MAX, &amount))
+        return fail_add(&request->fails, FAIL_INVALID, packs->pointer,
+                        "is more than the book can hold");
+    line->amount += amount;
     return true;
 }
 
 static bool add_all_packs(struct request *request, struct stock_post *post,
                           struct count_request *wanted)
 {
+    bool right = true;
     const struct supply *supplies = supplies_load(request->tx, &post->day.catalogue,
                                                   wanted->posting.date);
     if (supplies == NULL) return false;
     for (size_t i = 0; i < wanted->count; i++)
-        add_packs(request, supplies, i, &wanted->lines[i], wanted->packs[i]);
-    return !fails_any(&request->fails);
+        right = add_packs(request, supplies, &wanted->packs[i], &wanted->lines[i]) && right;
+    return right;
 }
 
 static bool same(const char *a, const char *b)

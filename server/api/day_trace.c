@@ -1,5 +1,6 @@
 /* /days/{date}/trace: from a bread day back to the lots in it and who supplied them. */
 #include "bakery/day_trace.h"
+#include "api/formula_body.h"
 #include "api/handlers.h"
 #include "api/trace_body.h"
 #include "api/trace_pots.h"
@@ -127,9 +128,8 @@ static const char *thing_name(const struct day *day, const struct day_line *line
 
 static bool write_line(struct json_writer *json, const struct day *day, const struct day_line *line)
 {
-    static const char *const members[] = {"ingredient", "starter", "formula"};
     json_open_object(json, NULL);
-    json_put_text(json, members[line->kind], line->code);
+    json_put_text(json, line_words[line->kind], line->code);
     json_put_text(json, "name", thing_name(day, line));
     json_put_decimal(json, "g", line->mg, WEIGHT_PLACES);
     if (line->kind == LINE_FORMULA)

@@ -7,6 +7,7 @@
 #include "api/named.h"
 #include "api/number.h"
 #include "api/page.h"
+#include "api/posting_body.h"
 #include "api/stock_post.h"
 #include "bakery/prices.h"
 #include "bakery/temperature.h"
@@ -170,25 +171,12 @@ static bool store(struct request *request, struct stock_post *post, struct deliv
                      delivery->count);
 }
 
-static bool find_delivery(struct request *request, int64_t number, struct posting **posting)
-{
-    struct posting_filter filter = {.number = number,
-                                    .kind = stock_kinds[STOCK_RECEIVED],
-                                    .from = DATE_FIRST,
-                                    .to = DATE_LAST,
-                                    .limit = 1};
-    size_t count;
-    if (!posting_select(request->tx, &filter, posting, &count)) return false;
-    if (count == 0) *posting = NULL;
-    return true;
-}
-
 static bool answer(struct request *request, int status, int64_t number)
 {
     struct day day;
     struct posting *posting;
-    if (!day_open(request, &day) || !find_delivery(request, number, &posting)) return false;
-    if (posting == NULL)
+    if (!day_open(request, &day) || !posting_find(request, number, &posting)) return false;
+    if (posting == NULL || posting->kind != STOCK_RECEIVED)
         return fail_add(&request->fails, FAIL_NOT_FOUND, "", "there is no delivery %" PRId64,
                         number);
     struct json_writer *json = reply_json(request, status);

@@ -9,11 +9,6 @@
 #include "http/request.h"
 #include "store/ingredient.h"
 
-static const struct ingredient *ingredient_of(const struct day *day, const char *code)
-{
-    return &day->catalogue.ingredients[catalogue_ingredient(&day->catalogue, code)];
-}
-
 static void write_price(struct request *request, struct json_writer *json, const struct day *day,
                         const struct lot *lot)
 {
@@ -37,7 +32,8 @@ static void write_state(struct json_writer *json, const struct day *day, const s
 {
     json_put_text(json, "lot_mark", lot->lot_mark);
     json_put_date_or_null(json, "best_before", lot->best_before, lot->has_best_before);
-    json_put_bool(json, "expired", lot->has_best_before && lot->best_before < today_of(day));
+    json_put_bool(json, "expired",
+                  best_before_passed(lot->has_best_before, lot->best_before, today_of(day)));
     json_put_decimal_or_null(json, "c", lot->temperature.c, TEMPERATURE_PLACES,
                              lot->temperature.known);
     json_put_text(json, "damage", lot->damage);
@@ -45,7 +41,7 @@ static void write_state(struct json_writer *json, const struct day *day, const s
     json_put_text(json, "note", lot->note);
 }
 
-static void write_places(struct json_writer *json, enum ingredient_unit unit, const struct lot *lot)
+void lot_places_write(struct json_writer *json, enum ingredient_unit unit, const struct lot *lot)
 {
     json_open_list(json, "places");
     for (size_t i = 0; i < lot->place_count; i++) {
@@ -60,7 +56,7 @@ static void write_places(struct json_writer *json, enum ingredient_unit unit, co
 void lot_write(struct request *request, struct json_writer *json, const struct day *day,
                const struct lot *lot)
 {
-    const struct ingredient *ingredient = ingredient_of(day, lot->ingredient);
+    const struct ingredient *ingredient = catalogue_ingredient_of(&day->catalogue, lot->ingredient);
     json_open_object(json, NULL);
     json_put_whole(json, "lot", lot->number);
     json_put_text(json, "ingredient", ingredient->code);
@@ -72,7 +68,7 @@ void lot_write(struct request *request, struct json_writer *json, const struct d
     amount_write(json, "left", ingredient->unit, lot->left);
     amount_write_or_null(json, "pack", ingredient->unit, lot->pack, lot->pack > 0);
     write_price(request, json, day, lot);
-    write_places(json, ingredient->unit, lot);
+    lot_places_write(json, ingredient->unit, lot);
     json_close(json);
 }
 
@@ -81,7 +77,7 @@ void lot_write(struct request *request, struct json_writer *json, const struct d
 static void write_line(struct request *request, struct json_writer *json, const struct day *day,
                        const struct lot *lot, const char *place)
 {
-    const struct ingredient *ingredient = ingredient_of(day, lot->ingredient);
+    const struct ingredient *ingredient = catalogue_ingredient_of(&day->catalogue, lot->ingredient);
     json_open_object(json, NULL);
     json_put_whole(json, "lot", lot->number);
     json_put_text(json, "ingredient", ingredient->code);

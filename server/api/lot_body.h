@@ -13,6 +13,9 @@ struct request;
 void lot_write(struct request *request, struct json_writer *json, const struct day *day,
                const struct lot *lot);
 
+/* Member places: what is left of it in each. */
+void lot_places_write(struct json_writer *json, enum ingredient_unit unit, const struct lot *lot);
+
 /* One object for each delivery, newest first as they were selected, with the lots that it made. */
 bool deliveries_write(struct request *request, struct json_writer *json, const struct day *day,
                       const struct posting *postings, size_t count);

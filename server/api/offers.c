@@ -14,20 +14,6 @@ struct offer_day {
     struct offer_world world; /* points into day: do not copy */
 };
 
-static bool load_awaited(struct request *request, const struct day *day, struct offer_store *store)
-{
-    struct awaited *items;
-    size_t count;
-    if (!awaited_load(request->tx, &day->catalogue, &items, &count)) return false;
-    struct offer_awaited *awaited = arena_array(request->arena, count, sizeof *awaited);
-    if (awaited == NULL) return fail_memory(&request->fails);
-    for (size_t i = 0; i < count; i++)
-        awaited[i] = (struct offer_awaited){items[i].ingredient, items[i].due, items[i].amount};
-    store->awaited = awaited;
-    store->awaited_count = count;
-    return true;
-}
-
 /* Where no stock is kept nothing more is asked. */
 static bool load_store(struct request *request, date bread_day, instant now, const struct day *day,
                        struct offer_store *store)
@@ -35,6 +21,7 @@ static bool load_store(struct request *request, date bread_day, instant now, con
     const struct catalogue *catalogue = &day->catalogue;
     struct offer_stock *stock;
     struct posted_batch *posted;
+    struct awaited *awaited;
     struct demand *demands;
     date first, last;
     if (!offer_stock_load(request->tx, catalogue, today_of(day), &stock, &store->stock_count) ||
@@ -44,10 +31,11 @@ static bool load_store(struct request *request, date bread_day, instant now, con
     store->posted = posted;
     if (store->stock_count == 0) return true;
     offer_store_horizon(&day->reckoning, now, bread_day, stock, store->stock_count, &first, &last);
-    if (!load_awaited(request, day, store) ||
+    if (!awaited_load(request->tx, catalogue, &awaited, &store->awaited_count) ||
         !demand_load(request->tx, catalogue, first, last, &demands, &store->demand_count))
         return false;
     store->stock = stock;
+    store->awaited = awaited;
     store->demands = demands;
     return true;
 }

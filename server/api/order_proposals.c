@@ -7,6 +7,7 @@
 #include "bakery/purchase.h"
 #include "bakery/reorder.h"
 #include "base/arena.h"
+#include "store/ingredient.h"
 #include "store/price.h"
 #include "store/supplier.h"
 #include "store/supply.h"
@@ -102,7 +103,7 @@ static void write_line(struct json_writer *json, const struct proposals *at, siz
     int64_t pack = at->supplies[item->ingredient].pack;
     json_put_text(json, "ingredient", ingredient->code);
     json_put_text(json, "name", ingredient->name);
-    json_put_text(json, "unit", unit == UNIT_GRAM ? "g" : "piece");
+    json_put_text(json, "unit", ingredient_units[unit]);
     amount_write(json, "position", unit, reorder->position);
     amount_write(json, "expected", unit, reorder->expected);
     amount_write(json, "safety", unit, reorder->safety);

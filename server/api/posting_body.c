@@ -48,9 +48,8 @@ static void write_head(struct json_writer *json, const struct day *day,
 
 static void write_line(struct json_writer *json, const struct day *day, const struct moved *moved)
 {
-    const struct catalogue *catalogue = &day->catalogue;
-    const struct ingredient *ingredient =
-        &catalogue->ingredients[catalogue_ingredient(catalogue, moved->ingredient)];
+    const struct ingredient *ingredient = catalogue_ingredient_of(&day->catalogue,
+                                                                  moved->ingredient);
     json_open_object(json, NULL);
     json_put_text(json, "ingredient", ingredient->code);
     json_put_text(json, "name", ingredient->name);

@@ -43,8 +43,9 @@ static const struct supplier *find_supplier(const struct ordering *at, const cha
 
 /* --- writing --- */
 
+/* cost NULL: not to be told. */
 static void write_line(struct json_writer *json, const struct purchase_line *line,
-                       const struct ingredient *ingredient)
+                       const struct ingredient *ingredient, const struct money *cost)
 {
     enum ingredient_unit unit = ingredient->unit;
     int64_t packs = purchase_packs(line->amount, line->pack);
@@ -56,6 +57,8 @@ static void write_line(struct json_writer *json, const struct purchase_line *lin
     amount_write_or_null(json, "pack", unit, line->pack, line->pack > 0);
     amount_write(json, "received", unit, line->received);
     amount_write(json, "missing", unit, purchase_missing(line));
+    if (cost != NULL) money_write(json, "cost", *cost);
+    json_close(json);
 }
 
 /* Lines, and for owners what each costs; *total is their sum. */
@@ -69,15 +72,11 @@ static bool write_lines(struct request *request, const struct ordering *at,
     json_open_list(json, "lines");
     for (size_t i = 0; i < order->line_count; i++) {
         const struct purchase_line *line = &order->lines[i];
-        size_t found = catalogue_ingredient(&at->day.catalogue, line->ingredient);
-        if (found == NOT_FOUND)
-            return fail_add(&request->fails, FAIL_INTERNAL, "", "a line's ingredient is not there");
-        const struct ingredient *ingredient = &at->day.catalogue.ingredients[found];
+        const struct ingredient *ingredient = catalogue_ingredient_of(&at->day.catalogue,
+                                                                      line->ingredient);
         if (!purchase_cost(reckoning, &line->price, ingredient->unit, line->amount, &costs[i]))
             return false;
-        write_line(json, line, ingredient);
-        if (request->role >= ROLE_OWNER) money_write(json, "cost", costs[i]);
-        json_close(json);
+        write_line(json, line, ingredient, request->role >= ROLE_OWNER ? &costs[i] : NULL);
     }
     json_close(json);
     return purchase_total(reckoning, costs, order->line_count, total);

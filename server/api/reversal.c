@@ -8,7 +8,6 @@
 #include "store/batch.h"
 
 #include <inttypes.h>
-#include <string.h>
 
 static bool fault(struct request *request, enum fail_code code, const char *text)
 {
@@ -57,22 +56,6 @@ static bool load(struct request *request, struct undoing *undoing)
     return true;
 }
 
-/* What the reversal does to a shelf in all, in memory: only what is short needs to be known. */
-static void undo_move(struct stock_post *post, const struct stock_move *move)
-{
-    for (size_t i = 0; i < post->shelf_count; i++)
-        if (post->shelves[i].lot == move->lot && strcmp(post->shelves[i].place, move->place) == 0)
-            post->shelves[i].available += move->delta;
-}
-
-static bool is_loaded(const struct stock_post *post, const struct stock_move *move)
-{
-    for (size_t i = 0; i < post->shelf_count; i++)
-        if (post->shelves[i].lot == move->lot && strcmp(post->shelves[i].place, move->place) == 0)
-            return true;
-    return false;
-}
-
 static bool used_already(struct request *request, int64_t lot)
 {
     return fail_add(&request->fails, FAIL_INVALID, "/reverses",
@@ -80,14 +63,18 @@ static bool used_already(struct request *request, int64_t lot)
 }
 
 /* What came in by the posting must still be there, at every moment since: all that it brought to a
- * shelf together. A shelf that is not loaded is empty. */
+ * shelf together. What the reversal does to a shelf is done in memory, too: only what is short
+ * needs to be known. */
 static bool check_moves(struct request *request, struct undoing *undoing)
 {
     struct stock_post *post = &undoing->post;
     for (size_t i = 0; i < undoing->count; i++) {
-        undo_move(post, &undoing->moves[i]);
-        if (undoing->moves[i].delta < 0 && !is_loaded(post, &undoing->moves[i]))
-            return used_already(request, undoing->moves[i].lot);
+        const struct stock_move *move = &undoing->moves[i];
+        struct shelf *shelf = stock_post_shelf(post, move);
+        if (shelf != NULL)
+            shelf->available += move->delta;
+        else if (move->delta < 0)
+            return used_already(request, move->lot);
     }
     for (size_t i = 0; i < post->shelf_count; i++)
         if (post->shelves[i].available < 0) return used_already(request, post->shelves[i].lot);

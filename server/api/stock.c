@@ -2,6 +2,7 @@
  */
 #include "api/amount_body.h"
 #include "api/handlers.h"
+#include "api/lot_body.h"
 #include "api/money.h"
 #include "api/stock_outlook.h"
 #include "api/stock_worth.h"
@@ -10,9 +11,10 @@
 #include "bakery/stock_past.h"
 #include "base/arena.h"
 #include "store/ingredient.h"
-#include "store/lot.h"
 #include "store/stock_use.h"
 #include "store/supply.h"
+
+#include <stdlib.h>
 
 enum { PAST_DAYS = 28 };
 
@@ -200,7 +202,7 @@ static void write_lot(struct json_writer *json, const struct stock_view *view,
                       enum ingredient_unit unit, const struct lot *lot)
 {
     date day = view->outlook.calendar;
-    bool expired = lot->has_best_before && lot->best_before < day;
+    bool expired = best_before_passed(lot->has_best_before, lot->best_before, day);
     json_open_object(json, NULL);
     json_put_whole(json, "lot", lot->number);
     json_put_text(json, "lot_mark", lot->lot_mark);
@@ -212,36 +214,14 @@ static void write_lot(struct json_writer *json, const struct stock_view *view,
                   lot->has_best_before && !expired && lot->best_before <= day + SOON_DAYS);
     json_put_bool(json, "held", lot->held);
     amount_write(json, "left", unit, lot->left);
-    json_open_list(json, "places");
-    for (size_t i = 0; i < lot->place_count; i++) {
-        json_open_object(json, NULL);
-        json_put_text(json, "place", lot->places[i].place);
-        amount_write(json, "", unit, lot->places[i].amount);
-        json_close(json);
-    }
-    json_close(json);
+    lot_places_write(json, unit, lot);
     json_close(json);
 }
 
 /* In the order in which they are taken. */
-static void sort_lots(struct lot *lots, size_t count, date day)
+static int by_order(const void *left, const void *right, void *day)
 {
-    for (size_t i = 1; i < count; i++)
-        for (size_t k = i; k > 0; k--) {
-            struct lot *a = &lots[k - 1], *b = &lots[k];
-            struct shelf first = {.lot = a->number,
-                                  .has_best_before = a->has_best_before,
-                                  .best_before = a->best_before,
-                                  .place = ""};
-            struct shelf second = {.lot = b->number,
-                                   .has_best_before = b->has_best_before,
-                                   .best_before = b->best_before,
-                                   .place = ""};
-            if (shelf_order(&first, &second, day) <= 0) break;
-            struct lot other = *a;
-            *a = *b;
-            *b = other;
-        }
+    return lot_order(left, right, *(const date *)day);
 }
 
 static bool write_lots(struct request *request, struct json_writer *json,
@@ -251,7 +231,8 @@ static bool write_lots(struct request *request, struct json_writer *json,
     struct lot *lots;
     size_t count;
     if (!lot_select(request->tx, &filter, &lots, &count)) return false;
-    sort_lots(lots, count, view->outlook.calendar);
+    date day = view->outlook.calendar;
+    qsort_r(lots, count, sizeof *lots, by_order, &day);
     json_open_list(json, "lots");
     for (size_t i = 0; i < count; i++)
         write_lot(json, view, ingredient->unit, &lots[i]);

@@ -61,7 +61,7 @@ static bool load_shelves(struct facts *facts, struct stock_outlook *out)
 static bool add_shelf(const struct reckoning *reckoning, struct stock_item *item,
                       const struct shelf *shelf, date day)
 {
-    bool expired = shelf->has_best_before && shelf->best_before < day;
+    bool expired = best_before_passed(shelf->has_best_before, shelf->best_before, day);
     int64_t *kind = shelf->held ? &item->held : expired ? &item->expired : &item->usable;
     if (shelf->on_day == 0) return true;
     if (kind == &item->usable && shelf->has_best_before &&

@@ -6,6 +6,8 @@
 #include "http/request.h"
 #include "store/bakery.h"
 
+#include <string.h>
+
 bool stock_post_open(struct request *request, struct stock_post *post)
 {
     *post = (struct stock_post){.today = 0};
@@ -48,6 +50,15 @@ bool stock_post_hold(struct request *request, struct stock_post *post, date day,
 {
     return stock_hold(request->tx, &post->set) &&
            shelves_load(request->tx, &post->set, day, after, &post->shelves, &post->shelf_count);
+}
+
+struct shelf *stock_post_shelf(const struct stock_post *post, const struct stock_move *move)
+{
+    for (size_t i = 0; i < post->shelf_count; i++) {
+        struct shelf *shelf = &post->shelves[i];
+        if (shelf->lot == move->lot && strcmp(shelf->place, move->place) == 0) return shelf;
+    }
+    return NULL;
 }
 
 bool stock_post_take(struct request *request, struct stock_post *post, date day, bool allow_held,

@@ -35,6 +35,8 @@ bool stock_post_begin(struct request *request, struct stock_post *post);
 /* Holds the ingredients of the set, leaves those in it of which stock is kept, and loads their
  * shelves as shelves_load() does. */
 bool stock_post_hold(struct request *request, struct stock_post *post, date day, int64_t after);
+/* The loaded shelf that a move is of; NULL: it is empty, and was on every later day. */
+struct shelf *stock_post_shelf(const struct stock_post *post, const struct stock_move *move);
 /* Takes from the shelves that were loaded. */
 bool stock_post_take(struct request *request, struct stock_post *post, date day, bool allow_held,
                      const struct stock_take *takes, size_t take_count, struct stock_move **moves,

@@ -1,6 +1,7 @@
 /* What the answers of both ways have in common. */
 #include "api/trace_body.h"
 
+#include "api/formula_body.h"
 #include "bakery/amount.h"
 #include "bakery/catalogue.h"
 #include "base/arena.h"
@@ -56,9 +57,7 @@ static void write_way(struct json_writer *json, struct arena *arena, const struc
     if (part->way == LINE_INGREDIENT)
         json_put_text(json, NULL, "direct");
     else
-        json_put_text(json, NULL,
-                      arena_printf(arena, "%s:%s",
-                                   part->way == LINE_STARTER ? "starter" : "formula", part->code));
+        json_put_text(json, NULL, arena_printf(arena, "%s:%s", line_words[part->way], part->code));
 }
 
 void trace_ways_write(struct json_writer *json, struct arena *arena, const struct trace_ways *ways)

@@ -66,6 +66,12 @@ size_t catalogue_ingredient(const struct catalogue *catalogue, const char *code)
     return find(CODES(catalogue->ingredients, catalogue->ingredient_count), code);
 }
 
+const struct ingredient *catalogue_ingredient_of(const struct catalogue *catalogue,
+                                                 const char *code)
+{
+    return &catalogue->ingredients[catalogue_ingredient(catalogue, code)];
+}
+
 size_t catalogue_starter(const struct catalogue *catalogue, const char *code)
 {
     return find(CODES(catalogue->starters, catalogue->starter_count), code);
@@ -79,6 +85,13 @@ size_t catalogue_formula(const struct catalogue *catalogue, const char *code)
 size_t catalogue_product(const struct catalogue *catalogue, const char *code)
 {
     return find(CODES(catalogue->products, catalogue->product_count), code);
+}
+
+size_t catalogue_thing(const struct catalogue *catalogue, enum line_kind kind, const char *code)
+{
+    return kind == LINE_INGREDIENT ? catalogue_ingredient(catalogue, code)
+           : kind == LINE_STARTER  ? catalogue_starter(catalogue, code)
+                                   : catalogue_formula(catalogue, code);
 }
 
 /* --- putting --- */

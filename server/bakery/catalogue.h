@@ -11,6 +11,12 @@ size_t catalogue_ingredient(const struct catalogue *catalogue, const char *code)
 size_t catalogue_starter(const struct catalogue *catalogue, const char *code);
 size_t catalogue_formula(const struct catalogue *catalogue, const char *code);
 size_t catalogue_product(const struct catalogue *catalogue, const char *code);
+/* The same of whatever can stand in a formula's line. */
+size_t catalogue_thing(const struct catalogue *catalogue, enum line_kind kind, const char *code);
+
+/* The ingredient of a code that stands in the book: what is named there is never deleted. */
+const struct ingredient *catalogue_ingredient_of(const struct catalogue *catalogue,
+                                                 const char *code);
 
 /* Puts a thing into the catalogue in memory, replacing the one of its code, as a rehearsal of
  * storing it. The lists are copied into the arena with room for one more; order is kept. Codes must

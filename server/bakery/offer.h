@@ -7,6 +7,7 @@
 #ifndef MORROWLOAF_BAKERY_OFFER_H
 #define MORROWLOAF_BAKERY_OFFER_H
 
+#include "bakery/purchase.h"
 #include "bakery/starter_plan.h"
 #include "bakery/stock_plan.h"
 #include "bakery/timetable.h"
@@ -19,18 +20,11 @@ struct offer_stock {
     date more_on;   /* then, and nothing is short from that day on */
 };
 
-/* What was ordered of an ingredient and has not come. */
-struct offer_awaited {
-    size_t ingredient;
-    date due;
-    int64_t amount;
-};
-
 /* What of the store matters. stock_count 0: no stock is kept, and nothing is short. */
 struct offer_store {
     const struct offer_stock *stock;
     size_t stock_count;
-    const struct offer_awaited *awaited;
+    const struct awaited *awaited;
     size_t awaited_count;
     const struct posted_batch *posted; /* of today's working day and later */
     size_t posted_count;
@@ -51,10 +45,9 @@ struct offer_world {
 
 /* What binds. Only the figures that the reason has are set, the others are 0 or NULL. */
 struct offer_reason {
-    const char *code; /* "mix-begun", "mixer-full", "batch-small", "flour-short", "starter-short",
-                         "oven-full", "cold-full", "hands-short"; NULL: nothing binds */
-    const char
-        *text; /* the same in a few words, from the same row of the table: "the mixer is full" */
+    const char *code;  /* "mix-begun", "mixer-full", "batch-small", "flour-short", "starter-short",
+                          "oven-full", "cold-full", "hands-short"; NULL: nothing binds */
+    const char *text;  /* the same in a few words, from the same row: "the mixer is full" */
     size_t formula;    /* the dough or preferment; NOT_FOUND: none */
     size_t starter;    /* NOT_FOUND: none */
     size_t ingredient; /* NOT_FOUND: none */

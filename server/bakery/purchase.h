@@ -27,6 +27,13 @@ struct purchase_order {
     int64_t revision;
 };
 
+/* What is still to come. */
+struct awaited {
+    size_t ingredient; /* in the catalogue */
+    date due;
+    int64_t amount;
+};
+
 /* What has come of an order. Closed: nothing more of it is awaited, whatever came. */
 enum purchase_state { PURCHASE_OPEN, PURCHASE_PART, PURCHASE_COMPLETE, PURCHASE_CLOSED };
 extern const char *const purchase_states[]; /* their words, ends with NULL */

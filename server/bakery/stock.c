@@ -14,7 +14,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { MG_PER_G = 1000, MG_PER_KG = 1000000 };
+enum { MG_PER_KG = 1000000, KILO_PLACES = 6 };
 
 const char *const stock_kinds[] = {"received", "mixed",   "fed",   "used",     "wasted",
                                    "returned", "counted", "moved", "reversed", NULL};
@@ -26,9 +26,14 @@ static int compare(int64_t a, int64_t b)
     return (a > b) - (a < b);
 }
 
+bool best_before_passed(bool has_best_before, date best_before, date day)
+{
+    return has_best_before && best_before < day;
+}
+
 static bool expired(const struct shelf *shelf, date day)
 {
-    return shelf->has_best_before && shelf->best_before < day;
+    return best_before_passed(shelf->has_best_before, shelf->best_before, day);
 }
 
 int shelf_order(const struct shelf *a, const struct shelf *b, date day)
@@ -56,13 +61,12 @@ struct taking {
     bool faulty;
 };
 
-/* "3.2 kg", "850 g" or "12 pieces": as it is said, exact. */
-static const char *amount_words(struct arena *arena, enum ingredient_unit unit, int64_t amount)
+const char *amount_words(struct arena *arena, enum ingredient_unit unit, int64_t amount)
 {
     char text[DECIMAL_TEXT_SIZE];
     bool kilos = amount >= MG_PER_KG;
     if (unit == UNIT_PIECE) return arena_printf(arena, "%" PRId64 " pieces", amount);
-    decimal_print(text, amount, kilos ? 6 : 3, 0);
+    decimal_print(text, amount, kilos ? KILO_PLACES : WEIGHT_PLACES, 0);
     return arena_printf(arena, "%s %s", text, kilos ? "kg" : "g");
 }
 

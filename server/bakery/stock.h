@@ -29,6 +29,12 @@ enum stock_kind {
 
 extern const char *const stock_kinds[]; /* their words, ends with NULL */
 
+/* Whether a best-before has passed on a day; on the day itself it has not. */
+bool best_before_passed(bool has_best_before, date best_before, date day);
+
+/* An amount as it is said, exact: "3.2 kg", "850 g", "12 pieces". NULL when memory is short. */
+const char *amount_words(struct arena *arena, enum ingredient_unit unit, int64_t amount);
+
 /* What is left of a lot in one place. */
 struct shelf {
     size_t ingredient; /* in the catalogue */

@@ -2,6 +2,7 @@
 #include "bakery/trace_gaps.h"
 
 #include "bakery/amount.h"
+#include "bakery/stock.h"
 #include "base/arena.h"
 #include "base/decimal.h"
 #include "base/fail.h"
@@ -9,7 +10,7 @@
 #include <inttypes.h>
 #include <string.h>
 
-enum { MG_PER_KG = 1000000, NAMED_MAX = 3 /* products that are told by name */ };
+enum { NAMED_MAX = 3 }; /* products that are told by name */
 
 /* --- words --- */
 
@@ -40,12 +41,7 @@ bool gap_add(struct trace_gaps *gaps, const char *format, ...)
 
 const char *gap_amount(const struct trace_gaps *gaps, enum ingredient_unit unit, int64_t amount)
 {
-    char text[DECIMAL_TEXT_SIZE];
-    bool kilos = amount >= MG_PER_KG;
-    if (unit == UNIT_PIECE)
-        return arena_printf(gaps->reckoning->arena, "%" PRId64 " pieces", amount);
-    decimal_print(text, amount, kilos ? 6 : WEIGHT_PLACES, 0);
-    return arena_printf(gaps->reckoning->arena, "%s %s", text, kilos ? "kg" : "g");
+    return amount_words(gaps->reckoning->arena, unit, amount);
 }
 
 const char *gap_grams(const struct trace_gaps *gaps, fixed grams)

@@ -1,6 +1,7 @@
 /* Lots. */
 #include "store/lot.h"
 
+#include "bakery/stock.h"
 #include "base/arena.h"
 #include "base/fail.h"
 #include "db/db.h"
@@ -91,6 +92,20 @@ static void take_lot(struct rows *rows, struct lot *lot)
     lot->held = row_bool(rows);
     lot->note = row_text(rows);
     lot->revision = row_whole(rows);
+}
+
+static struct shelf shelf_of(const struct lot *lot)
+{
+    return (struct shelf){.lot = lot->number,
+                          .has_best_before = lot->has_best_before,
+                          .best_before = lot->best_before,
+                          .place = ""};
+}
+
+int lot_order(const struct lot *a, const struct lot *b, date day)
+{
+    struct shelf first = shelf_of(a), second = shelf_of(b);
+    return shelf_order(&first, &second, day);
 }
 
 /* Both come by falling number; a lot may have no places. */

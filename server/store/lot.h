@@ -52,6 +52,9 @@ struct lot_filter {
     int64_t limit; /* 0: all */
 };
 
+/* The order in which lots are taken on a day, as shelf_order(): < 0 when a goes before b. */
+int lot_order(const struct lot *a, const struct lot *b, date day);
+
 /* Lots with the places where something is left, the newest first. */
 bool lot_select(struct tx *tx, const struct lot_filter *filter, struct lot **items, size_t *count);
 

@@ -23,14 +23,7 @@ bool purchase_order_add(struct tx *tx, struct purchase_order *order);
 /* Replaces due_on, closed and note; sets the revision. */
 bool purchase_order_change(struct tx *tx, struct purchase_order *order);
 
-/* What is still to come of open orders. */
-struct awaited {
-    size_t ingredient; /* in the catalogue */
-    date due;
-    int64_t amount;
-};
-
-/* By ingredient, then due day. */
+/* What is still to come of open orders, by ingredient, then due day. */
 bool awaited_load(struct tx *tx, const struct catalogue *catalogue, struct awaited **items,
                   size_t *count);
 

@@ -135,10 +135,10 @@ Test(offer_flour, what_is_due_by_the_mixing_date_counts)
     struct world *w = store_bakery();
     date mixing = day_of("2027-05-10");
     struct offer_stock stock = some(w, "wheat", mg("1000"));
-    struct offer_awaited awaited[] = {{at_ingredient(w, "wheat"), mixing, mg("1000")},
-                                      {at_ingredient(w, "rye"), mixing, mg("9000")},
-                                      {at_ingredient(w, "wheat"), mixing + 1, mg("9000")},
-                                      {at_ingredient(w, "wheat"), mixing - 3, mg("500")}};
+    struct awaited awaited[] = {{at_ingredient(w, "wheat"), mixing, mg("1000")},
+                                {at_ingredient(w, "rye"), mixing, mg("9000")},
+                                {at_ingredient(w, "wheat"), mixing + 1, mg("9000")},
+                                {at_ingredient(w, "wheat"), mixing - 3, mg("500")}};
     struct offer_world known = knows(w, &stock, 1);
     known.store.awaited = awaited;
     known.store.awaited_count = 4;
@@ -230,7 +230,7 @@ Test(offer_flour, a_preferment_takes_its_flour_on_its_own_night)
     struct offer_stock stock = some(w, "wheat", mg("4000"));
     struct offer_world known = knows(w, &stock, 1);
     /* Ready on the 13th: the sponge is mixed on the 11th, the dough on the 12th, when 8 kg come. */
-    struct offer_awaited awaited = {at_ingredient(w, "wheat"), day_of("2027-05-12"), mg("8000")};
+    struct awaited awaited = {at_ingredient(w, "wheat"), day_of("2027-05-12"), mg("8000")};
     known.store.awaited = &awaited;
     known.store.awaited_count = 1;
     cr_expect_eq(ask_store(w, &known, "2027-05-13", "tin", 40).possible, 20,
@@ -252,16 +252,16 @@ Test(offer_flour, more_pieces_are_never_easier)
         random_orders(w, &dice, "2027-05-10", 5, 30);
         size_t count = w->catalogue.ingredient_count;
         struct offer_stock stock[64];
-        struct offer_awaited awaited[8];
+        struct awaited awaited[8];
         struct pot_state pots[64] = {{.entries = 0}};
         for (size_t i = 0; i < count; i++)
             stock[i] = (struct offer_stock){i, roll(&dice, 0, 900) * mg("1000"),
                                             roll(&dice, 0, 1) == 1,
                                             day_of("2027-05-10") + (date)roll(&dice, 0, 4)};
         for (size_t i = 0; i < 8; i++)
-            awaited[i] = (struct offer_awaited){(size_t)roll(&dice, 0, (int64_t)count - 1),
-                                                day_of("2027-05-08") + (date)roll(&dice, 0, 5),
-                                                roll(&dice, 0, 100) * mg("1000")};
+            awaited[i] = (struct awaited){(size_t)roll(&dice, 0, (int64_t)count - 1),
+                                          day_of("2027-05-08") + (date)roll(&dice, 0, 5),
+                                          roll(&dice, 0, 100) * mg("1000")};
         for (size_t i = 0; i < w->catalogue.starter_count; i++) {
             w->catalogue.starters[i].ripening_count = 0;
             pots[i] = (struct pot_state){.entries = roll(&dice, 0, 1),
@@ -317,7 +317,7 @@ Test(offer_flour, what_does_not_fit_is_told)
 {
     struct world *w = store_bakery();
     struct offer_stock stock = some(w, "wheat", INT64_MAX);
-    struct offer_awaited awaited = {at_ingredient(w, "wheat"), day_of("2027-05-10"), 1};
+    struct awaited awaited = {at_ingredient(w, "wheat"), day_of("2027-05-10"), 1};
     struct offer_world known = knows(w, &stock, 1);
     struct offer out;
     known.store.awaited = &awaited;
