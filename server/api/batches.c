@@ -4,219 +4,15 @@
  * then the stock: so nobody waits in a circle, and of two that post the same batch one is refused.
  */
 #include "api/batch_body.h"
+#include "api/batch_post.h"
 #include "api/handlers.h"
-#include "api/limits.h"
 #include "api/number.h"
 #include "api/page.h"
 #include "api/starter_taking.h"
-#include "api/stock_post.h"
-#include "bakery/catalogue.h"
-#include "bakery/mixing.h"
 #include "base/arena.h"
-#include "base/decimal.h"
-#include "store/batch.h"
 #include "store/starter_log.h"
 
 #include <inttypes.h>
-#include <string.h>
-
-enum { BATCHES_MAX = 1000, AHEAD_SECONDS = 300 };
-
-static const char *const line_members[] = {"ingredient", "starter", "formula", NULL};
-
-/* A batch as it is told, and what is on the mixing list of it. */
-struct batch_post {
-    struct stock_post post;
-    struct mixed_batch batch;
-    size_t formula;
-    bool timed;            /* "at" was told */
-    bool listed;           /* lines were told */
-    const struct mix *mix; /* NULL: not on the list */
-    struct mixing_list list;
-    size_t *indexes;          /* of each line's thing, in the catalogue */
-    struct stock_take *takes; /* of each line; ingredient NOT_FOUND: not from stock */
-    const char *batch_name;   /* "Batch 2 of Country loaf" */
-};
-
-/* --- reading --- */
-
-/* Exactly one of ingredient, starter, formula, and that there is such a thing. */
-static bool read_thing(struct json_object *line, const struct catalogue *catalogue,
-                       struct batch_line *out, size_t *index)
-{
-    int found = 0;
-    if (line->node.value == NULL) return false; /* no object, which is told already */
-    for (int kind = 0; kind < 3; kind++) {
-        if (!json_has(line, line_members[kind])) continue;
-        found++;
-        out->kind = (enum line_kind)kind;
-        out->code = json_code(line, line_members[kind], JSON_REQUIRED);
-    }
-    if (found != 1)
-        return fail_add(line->node.fails, FAIL_INVALID, line->node.path,
-                        "must have exactly one of ingredient, starter and formula");
-    if (out->code == NULL) return false;
-    *index = catalogue_thing(catalogue, out->kind, out->code);
-    return *index != NOT_FOUND ||
-           json_fault(line, line_members[out->kind], "names something that does not exist");
-}
-
-static void read_line(struct json_object *line, struct batch_post *at, size_t n)
-{
-    const struct catalogue *catalogue = &at->post.day.catalogue;
-    struct batch_line *out = &at->batch.lines[n];
-    struct stock_take *take = &at->takes[n];
-    bool known = read_thing(line, catalogue, out, &at->indexes[n]);
-    out->mg = json_decimal(line, "g", JSON_REQUIRED, WEIGHT_PLACES, 0, WEIGHT_MAX, 0);
-    bool from_stock = known && out->kind == LINE_INGREDIENT;
-    *take = (struct stock_take){.ingredient = from_stock ? at->indexes[n] : NOT_FOUND,
-                                .amount = out->mg,
-                                .pointer = json_path(line, "g"),
-                                .lot_pointer = json_path(line, "lot")};
-    take->lot = json_whole(line, "lot", JSON_OPTIONAL, 1, INT64_MAX, 0);
-    if (known && take->lot != 0 && !from_stock) json_fault(line, "lot", "is for ingredients alone");
-    if (from_stock && catalogue->ingredients[at->indexes[n]].unit != UNIT_GRAM)
-        json_fault(line, "ingredient", "is counted by the piece: it cannot be weighed into a mix");
-}
-
-static bool make_lines(struct request *request, struct batch_post *at, size_t count)
-{
-    at->batch.lines = arena_array(request->arena, count, sizeof *at->batch.lines);
-    at->indexes = arena_array(request->arena, count, sizeof *at->indexes);
-    at->takes = arena_array(request->arena, count, sizeof *at->takes);
-    at->batch.line_count = count;
-    if (!at->batch.lines || !at->indexes || !at->takes) return fail_memory(&request->fails);
-    return true;
-}
-
-static bool read_lines(struct request *request, struct json_object *body, struct batch_post *at)
-{
-    struct json_list list;
-    struct json_node item;
-    at->listed = json_has(body, "lines");
-    json_list_member(body, "lines", JSON_OPTIONAL, 1, STOCK_LINES_MAX, &list);
-    if (!make_lines(request, at, list.length)) return false;
-    for (size_t n = 0; json_list_next(&list, &item); n++) {
-        struct json_object line;
-        json_object_open(&line, item);
-        read_line(&line, at, n);
-        json_object_close(&line);
-    }
-    return true;
-}
-
-static bool read_batch(struct request *request, struct batch_post *at)
-{
-    struct json_node root;
-    struct json_object body;
-    struct mixed_batch *batch = &at->batch;
-    instant now = instant_now();
-    if (!request_json(request, &root)) return false;
-    json_object_open(&body, root);
-    batch->formula = json_code(&body, "formula", JSON_REQUIRED);
-    at->formula = batch->formula != NULL
-                      ? catalogue_formula(&at->post.day.catalogue, batch->formula)
-                      : NOT_FOUND;
-    if (batch->formula != NULL && at->formula == NOT_FOUND)
-        json_fault(&body, "formula", "names a formula that does not exist");
-    batch->batch = json_whole(&body, "batch", JSON_REQUIRED, 1, BATCHES_MAX, 1);
-    batch->mixed_at = now;
-    at->timed = json_instant(&body, "at", JSON_OPTIONAL, &batch->mixed_at);
-    if (batch->mixed_at > now + AHEAD_SECONDS)
-        json_fault(&body, "at", "this has not happened yet");
-    else if (batch->mixed_at > now)
-        batch->mixed_at = now;
-    return read_lines(request, &body, at) && json_object_close(&body);
-}
-
-/* --- what is on the list of it --- */
-
-static bool reckon(struct request *request, struct batch_post *at)
-{
-    struct day *day = &at->post.day;
-    date first, last;
-    mixing_horizon(&day->reckoning, at->batch.mixing_date, &first, &last);
-    if (!day_load_demands(request, day, first, last) ||
-        !mixing_list_of(&day->reckoning, at->batch.mixing_date, day->demands, day->demand_count,
-                        &at->list))
-        return false;
-    for (size_t i = 0; i < at->list.mix_count; i++)
-        if (at->list.mixes[i].formula == at->formula) at->mix = &at->list.mixes[i];
-    return true;
-}
-
-/* Without lines the batch is taken as it stands on the list. */
-static bool take_lines_of_list(struct request *request, struct batch_post *at)
-{
-    const struct mix *mix = at->mix;
-    const struct formula *formula = &at->post.day.catalogue.formulas[at->formula];
-    if (mix == NULL)
-        return fail_add(&request->fails, FAIL_INVALID, "/formula",
-                        "is not on the mixing list of that date: say what was weighed");
-    if (at->batch.batch > mix->batches)
-        return fail_add(&request->fails, FAIL_INVALID, "/batch",
-                        "the mixing list has only %" PRId64 " of it: say what was weighed",
-                        mix->batches);
-    if (!make_lines(request, at, formula->line_count)) return false;
-    for (size_t n = 0; n < formula->line_count; n++) {
-        const struct line *line = mix->lines[n].line;
-        bool from_stock = line->kind == LINE_INGREDIENT;
-        at->indexes[n] = line->index;
-        at->batch.lines[n] = (struct batch_line){
-            .kind = line->kind, .code = line->code, .mg = mix->lines[n].weigh_mg};
-        at->takes[n] = (struct stock_take){.ingredient = from_stock ? line->index : NOT_FOUND,
-                                           .amount = mix->lines[n].weigh_mg,
-                                           .pointer = "",
-                                           .lot_pointer = ""};
-    }
-    return true;
-}
-
-/* A preferment was ready when the mix began that takes it: that tells on whose list it stood. */
-static void find_part_dates(struct batch_post *at)
-{
-    const struct reckoning *reckoning = &at->post.day.reckoning;
-    instant begins = at->mix != NULL ? at->mix->begins : at->batch.mixed_at;
-    for (size_t n = 0; n < at->batch.line_count; n++) {
-        struct batch_line *line = &at->batch.lines[n];
-        if (line->kind != LINE_FORMULA) continue;
-        line->has_part_date = true;
-        line->part_date = working_day(reckoning, mix_begins(reckoning, at->indexes[n], begins));
-    }
-}
-
-static bool weigh_dough(struct request *request, struct mixed_batch *batch)
-{
-    for (size_t n = 0; n < batch->line_count; n++)
-        batch->dough_mg += batch->lines[n].mg;
-    return batch->dough_mg > 0 ||
-           fail_add(&request->fails, FAIL_INVALID, "/lines", "nothing was weighed");
-}
-
-static bool is_part_of(const struct product *product, size_t formula)
-{
-    for (size_t k = 0; k < product->part_count; k++)
-        if (product->parts[k].kind == LINE_FORMULA && product->parts[k].index == formula)
-            return true;
-    return false;
-}
-
-/* The bread days and products on the list that the dough is a direct part of. */
-static bool find_purposes(struct request *request, struct batch_post *at)
-{
-    const struct catalogue *catalogue = &at->post.day.catalogue;
-    struct mixed_batch *batch = &at->batch;
-    batch->purposes = arena_array(request->arena, at->list.pieces_count, sizeof *batch->purposes);
-    if (batch->purposes == NULL) return fail_memory(&request->fails);
-    for (size_t i = 0; at->mix != NULL && i < at->list.pieces_count; i++) {
-        const struct mixing_pieces *pieces = &at->list.pieces[i];
-        const struct product *product = &catalogue->products[pieces->product];
-        if (is_part_of(product, at->formula))
-            batch->purposes[batch->purpose_count++] = (struct batch_purpose){
-                .bread_day = pieces->bread_day, .product = product->code};
-    }
-    return true;
-}
 
 /* --- posting --- */
 
@@ -266,54 +62,44 @@ static bool hold_starters(struct request *request, const struct batch_post *at)
     for (size_t s = 0; s < catalogue->starter_count; s++) {
         bool taken = false, found;
         for (size_t n = 0; n < at->batch.line_count; n++)
-            taken = taken || (at->batch.lines[n].kind == LINE_STARTER && at->indexes[n] == s);
+            taken = taken || (at->batch.lines[n].kind == LINE_STARTER && at->things[n] == s);
         if (taken && !starter_log_lock(request->tx, catalogue->starters[s].code, &found))
             return false;
     }
     return true;
 }
 
+/* "Batch 2 of Country loaf": the note of its takings. NULL when memory is short. */
+static const char *name_of(struct request *request, const struct batch_post *at)
+{
+    return arena_printf(request->arena, "Batch %" PRId64 " of %s", at->batch.batch,
+                        at->post.day.catalogue.formulas[at->formula].name);
+}
+
 static bool take_starters(struct request *request, struct batch_post *at)
 {
-    bool right = hold_starters(request, at);
-    for (size_t n = 0; right && n < at->batch.line_count; n++) {
+    const char *note = name_of(request, at);
+    if (note == NULL) return fail_memory(&request->fails);
+    if (!hold_starters(request, at)) return false;
+    bool right = true;
+    for (size_t n = 0; n < at->batch.line_count; n++) {
         struct batch_line *line = &at->batch.lines[n];
         if (line->kind == LINE_STARTER)
-            right = starter_taking_add(request, &at->post.day, at->indexes[n], line->mg,
-                                       at->batch.mixed_at, at->batch_name, at->takes[n].pointer,
-                                       &line->log_entry);
+            right = starter_taking_add(request, &at->post.day, at->things[n], line->mg,
+                                       at->batch.mixed_at, note, at->takes[n].pointer,
+                                       &line->log_entry) &&
+                    right;
     }
     return right;
 }
 
-/* The takes of what stock is kept of, and the lots that were chosen where none is. */
-static size_t kept_takes(struct request *request, struct batch_post *at)
-{
-    size_t kept = 0;
-    for (size_t n = 0; n < at->batch.line_count; n++) {
-        struct stock_take take = at->takes[n];
-        if (take.ingredient == NOT_FOUND || take.amount == 0) continue;
-        if (at->post.set.in[take.ingredient])
-            at->takes[kept++] = take;
-        else if (take.lot != 0)
-            fail_add(&request->fails, FAIL_INVALID, take.lot_pointer,
-                     "is no lot: no stock is kept of this");
-    }
-    return kept;
-}
-
 static bool take_stock(struct request *request, struct batch_post *at, struct posting *posting)
 {
-    struct stock_post *post = &at->post;
     struct stock_move *moves;
     size_t count;
-    for (size_t n = 0; n < at->batch.line_count; n++)
-        if (at->takes[n].ingredient != NOT_FOUND) post->set.in[at->takes[n].ingredient] = true;
-    if (!stock_post_hold(request, post, posting->date, 0)) return false;
-    size_t kept = kept_takes(request, at);
-    return stock_post_take(request, post, posting->date, false, at->takes, kept, &moves, &count) &&
-           !fails_any(&request->fails) &&
-           moves_add(request->tx, posting, STOCK_MIXED, &post->day.catalogue, moves, count);
+    return stock_post_take_kept(request, &at->post, posting->date, at->takes, at->batch.line_count,
+                                &moves, &count) &&
+           moves_add(request->tx, posting, STOCK_MIXED, &at->post.day.catalogue, moves, count);
 }
 
 /* Both are asked, so that all that is missing is told at once. */
@@ -345,22 +131,15 @@ static bool answer(struct request *request, int status, date mixing_date, const 
 
 bool post_batch(struct request *request)
 {
-    struct batch_post at = {.listed = false};
-    struct mixed_batch *batch = &at.batch;
+    struct batch_post at = {.timed = false};
+    const struct mixed_batch *batch = &at.batch;
     char text[DATE_TEXT_SIZE];
-    if (!request_date(request, "date", &batch->mixing_date) || !stock_post_open(request, &at.post))
+    if (!request_date(request, "date", &at.batch.mixing_date) ||
+        !stock_post_open(request, &at.post))
         return false;
     if (batch->mixing_date > at.post.today + DAYS_AHEAD_MAX)
         return fail_add(&request->fails, FAIL_INVALID, "", "the date is more than a month ahead");
-    if (!read_batch(request, &at) || !reckon(request, &at) ||
-        (!at.listed && !take_lines_of_list(request, &at)) || !weigh_dough(request, batch) ||
-        !find_purposes(request, &at))
-        return false;
-    find_part_dates(&at);
-    at.batch_name = arena_printf(request->arena, "Batch %" PRId64 " of %s", batch->batch,
-                                 at.post.day.catalogue.formulas[at.formula].name);
-    if (at.batch_name == NULL) return fail_memory(&request->fails);
-    if (!store(request, &at)) return false;
+    if (!batch_post_read(request, &at) || !store(request, &at)) return false;
     date_print(text, batch->mixing_date);
     reply_location(request, "/api/v1/mixing-lists/%s/batches/%s/%" PRId64, text, batch->formula,
                    batch->batch);
@@ -372,12 +151,10 @@ bool post_batch(struct request *request)
 bool get_batch(struct request *request)
 {
     date mixing_date;
-    int64_t batch = 0;
-    if (!request_date(request, "date", &mixing_date)) return false;
-    if (!number_parse(request_param(request, "batch"), &batch))
-        return fail_add(&request->fails, FAIL_NOT_FOUND, "", "there is no batch %s",
-                        request_param(request, "batch"));
-    return answer(request, 200, mixing_date, request_param(request, "formula"), batch);
+    int64_t batch;
+    return request_date(request, "date", &mixing_date) &&
+           number_of_path(request, "batch", "batch", &batch) &&
+           answer(request, 200, mixing_date, request_param(request, "formula"), batch);
 }
 
 bool list_batches(struct request *request)

@@ -77,32 +77,6 @@ static struct stock_take *takes_of(struct request *request, const struct starter
     return takes;
 }
 
-/* Keeps the takes of what stock is kept of; of anything else no lot can be chosen. */
-static size_t only_kept(struct request *request, const struct stock_post *post,
-                        struct stock_take *takes, size_t count)
-{
-    size_t kept = 0;
-    for (size_t i = 0; i < count; i++) {
-        if (post->set.in[takes[i].ingredient] && takes[i].amount > 0)
-            takes[kept++] = takes[i];
-        else if (takes[i].lot != 0)
-            fail_add(&request->fails, FAIL_INVALID, takes[i].lot_pointer,
-                     "is no lot: no stock is kept of this");
-    }
-    return kept;
-}
-
-static bool post_feed(struct request *request, struct stock_post *post, struct posting *posting,
-                      const struct stock_take *takes, size_t count)
-{
-    struct stock_move *moves;
-    size_t move_count;
-    return stock_post_take(request, post, posting->date, false, takes, count, &moves,
-                           &move_count) &&
-           posting_add(request->tx, posting) &&
-           moves_add(request->tx, posting, STOCK_FED, &post->day.catalogue, moves, move_count);
-}
-
 bool starter_feed_take(struct request *request, const struct starter_pot *pot,
                        const struct pot_entry *entry, const struct feed_lots *lots)
 {
@@ -110,17 +84,19 @@ bool starter_feed_take(struct request *request, const struct starter_pot *pot,
     struct posting posting = {
         .kind = STOCK_FED, .starter = starter->code, .log_entry = entry->number};
     struct stock_post post;
+    struct stock_move *moves;
+    size_t count;
     int minutes;
     if (!check_lots(request, starter, lots) || !stock_post_open(request, &post)) return false;
     struct stock_take *takes = takes_of(request, starter, entry->flour_mg, lots);
     if (takes == NULL) return fail_memory(&request->fails);
-    for (size_t i = 0; i < starter->flour_count; i++)
-        post.set.in[takes[i].ingredient] = true;
     zone_wall(post.day.reckoning.zone, entry->at, &posting.date, &minutes);
-    if (!stock_post_hold(request, &post, posting.date, 0)) return false;
-    size_t kept = only_kept(request, &post, takes, starter->flour_count);
-    if (fails_any(&request->fails)) return false;
-    return kept == 0 || post_feed(request, &post, &posting, takes, kept);
+    if (!stock_post_take_kept(request, &post, posting.date, takes, starter->flour_count, &moves,
+                              &count))
+        return false;
+    return count == 0 ||
+           (posting_add(request->tx, &posting) &&
+            moves_add(request->tx, &posting, STOCK_FED, &post.day.catalogue, moves, count));
 }
 
 bool starter_feed_give_back(struct request *request, const char *starter, int64_t entry)

@@ -74,3 +74,32 @@ bool stock_post_take(struct request *request, struct stock_post *post, date day,
                                     .allow_held = allow_held};
     return stock_take(&shelves, takes, take_count, moves, move_count);
 }
+
+/* Leaves the takes of what stock is kept of; how many. */
+static size_t keep(struct request *request, const struct stock_post *post, struct stock_take *takes,
+                   size_t count)
+{
+    size_t kept = 0;
+    for (size_t i = 0; i < count; i++) {
+        struct stock_take take = takes[i];
+        if (take.ingredient == NOT_FOUND || take.amount == 0) continue;
+        if (post->set.in[take.ingredient])
+            takes[kept++] = take;
+        else if (take.lot != 0)
+            fail_add(&request->fails, FAIL_INVALID, take.lot_pointer,
+                     "is no lot: no stock is kept of this");
+    }
+    return kept;
+}
+
+bool stock_post_take_kept(struct request *request, struct stock_post *post, date day,
+                          struct stock_take *takes, size_t take_count, struct stock_move **moves,
+                          size_t *move_count)
+{
+    for (size_t i = 0; i < take_count; i++)
+        if (takes[i].ingredient != NOT_FOUND) post->set.in[takes[i].ingredient] = true;
+    if (!stock_post_hold(request, post, day, 0)) return false;
+    size_t kept = keep(request, post, takes, take_count);
+    return stock_post_take(request, post, day, false, takes, kept, moves, move_count) &&
+           !fails_any(&request->fails);
+}

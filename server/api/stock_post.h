@@ -41,5 +41,11 @@ struct shelf *stock_post_shelf(const struct stock_post *post, const struct stock
 bool stock_post_take(struct request *request, struct stock_post *post, date day, bool allow_held,
                      const struct stock_take *takes, size_t take_count, struct stock_move **moves,
                      size_t *move_count);
+/* Holds the ingredients of the takes, loads their shelves, and takes what stock is kept of. A lot
+ * that was chosen where none is kept is a fault. Takes of no amount, or of ingredient NOT_FOUND,
+ * are passed over; all of them are used up. */
+bool stock_post_take_kept(struct request *request, struct stock_post *post, date day,
+                          struct stock_take *takes, size_t take_count, struct stock_move **moves,
+                          size_t *move_count);
 
 #endif

@@ -180,6 +180,14 @@ def test_more_than_is_in_the_pot_is_a_fault_of_that_line(owner, formula, starter
     assert owner.get(f"/starters/{starter}/log").text == before and owner.list(f"/movements?ingredient={flour}&kind=mixed") == []
 
 
+def test_all_that_is_short_is_told_at_once(owner, formula, starter, flour):
+    received(owner, flour, 100)
+    enter(owner, {f"/starters/other-{flour}": {**STARTER, "name": "Other"}})
+    log(owner, "begun", starter=f"other-{flour}", g=50)
+    refused = batch(owner, formula, 1, [{"starter": starter, "g": 1001}, {"ingredient": flour, "g": 101}, {"starter": f"other-{flour}", "g": 51}])
+    assert (refused.status, sorted(refused.pointers)) == (422, ["/lines/0/g", "/lines/1/g", "/lines/2/g"]), refused
+
+
 def test_two_lines_of_one_pot_share_what_is_in_it(owner, formula, starter, flour):
     received(owner, flour, 100)
     assert batch(owner, formula, 1, [{"starter": starter, "g": 600}, {"starter": starter, "g": 600}]).pointers == ["/lines/1/g"]
@@ -358,6 +366,14 @@ def test_the_lots_of_a_feed_can_be_chosen(owner, starter, flour):
         assert (refused.status, sorted(refused.pointers)) == (422, pointers), (lots, refused)
     refused = owner.post(f"/starters/{starter}/log", {"kind": "taken", "g": 1, "lots": []})
     assert (refused.status, refused.pointers) == (422, ["/lots"])
+
+
+def test_a_lot_can_be_chosen_of_which_a_feed_is_too_small_to_take_any(owner, starter, flour):
+    received(owner, flour, 1000)
+    rye = owner.get("/lots?ingredient=rye-flour")["items"][0]["lot"]
+    answer = fed(owner, starter, "0.001", lots=[{"ingredient": "rye-flour", "lot": rye}])
+    assert answer.status == 201, answer
+    assert [line["ingredient"] for line in owner.get(f"/movements/{answer['movement']}")["lines"]] == [flour]
 
 
 def test_a_feed_of_more_flour_than_there_is_is_refused_whole(owner, starter, flour):
