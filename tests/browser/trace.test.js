@@ -133,7 +133,12 @@ test('backwards: from a bread day to its lots', async () => {
   await page.locator('.trace-page').waitFor();
 });
 
-/* --- everybody can use it --- */
+/* --- everybody can use it, also of large amounts --- */
+
+test('a long lot comes in', async () => {
+  const { working_day: date } = await world.api('GET', '/days/next');
+  await world.api('POST', '/goods-in', { date, supplier: 'mill', lines: [{ ingredient: 'bag', pieces: 987654, lot_mark: 'TW20783-12' }] });
+});
 
 const sideways = () => page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
 
