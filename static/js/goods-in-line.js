@@ -189,9 +189,9 @@ export class DeliveryLine {
     return { amount: amount > 0n ? amount : null, packs, pack };
   }
 
-  /* Nothing of it came, or nothing was begun. */
+  /* Nothing of it came, or nothing was begun. A mark without an amount is something. */
   get blank() {
-    const untouched = this.packs.input.value.trim() === '' && this.loose.input.value.trim() === '';
+    const untouched = this.#fields().every((field) => [this.ingredient, this.pack].includes(field) || field.input.value.trim() === '');
     return untouched && (this.expected !== null || this.ingredient.text.trim() === '');
   }
 

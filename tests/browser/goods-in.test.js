@@ -258,6 +258,10 @@ test('against an order, one key takes over what is missing', async () => {
   assert.equal(await line(2).getByLabel('and loose').inputValue(), '5000');
   await line(2).getByLabel('Packs').fill(''); // the salt did not come
   await line(2).getByLabel('and loose').fill('');
+  await line(2).getByLabel('Lot mark').fill('S 12');
+  await press('Post what came in');
+  await line(2).getByText('how many came?').waitFor(); // a mark was typed: it is not left out in silence
+  await line(2).getByLabel('Lot mark').fill('');
   await press('Post what came in');
   await said('Posted: one lot of Upper Mill');
   const order = await world.api('GET', `/purchase-orders/${number}`);
