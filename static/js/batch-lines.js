@@ -6,7 +6,7 @@
 import { isExpired, leftOf } from './batch-lots.js';
 import { h, button, unseen } from './dom.js';
 import { choice, grams } from './fields.js';
-import { amountWords } from './goods-in-amounts.js';
+import { amountWords } from './amounts.js';
 import { bestBeforeWords, lotChoice, lotName } from './lot-words.js';
 import { sentence } from './messages.js';
 import { GRAM_PLACES, fromWire, plain } from './number.js';

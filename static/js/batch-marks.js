@@ -12,11 +12,12 @@ import { nameOf, readEntries, readEntry, isLoose } from './batch-store.js';
 import { batchWords, clockHere } from './batch-words.js';
 import { clockOn, dayWords } from './dates.js';
 import { h, button, link, unseen } from './dom.js';
+import { lookAgain } from './look-again.js';
 import { clearMessages, sentence, speak, tell, tellError } from './messages.js';
-import { Once } from './once.js';
+import { Onces } from './once.js';
 import { today } from './session.js';
 
-const LOOK_AGAIN = 30000; // milliseconds
+const EVERY = 30000; // milliseconds
 
 export class BatchMarks {
   constructor(view, date) {
@@ -27,7 +28,7 @@ export class BatchMarks {
     this.mixes = new Map(); // formula -> { mix, place }
     this.notice = h('div', { class: 'batch-notice', role: 'status' });
     this.others = h('div', {});
-    this.onces = new Map(); // what was asked to be undone and has no certain answer yet
+    this.undoing = new Onces('/movements'); // by the movement that is undone
     this.heard = []; // batches that were posted since, in the order of their words
     this.entries = new Map(); // of this browser for this date, as they were when last looked at
     this.leaving = new Map(); // entries that another tab has sent, until the server tells of them
@@ -64,21 +65,10 @@ export class BatchMarks {
   }
 
   watch() {
-    const { signal } = this.view;
-    let timer = 0;
-    const again = async () => {
-      clearTimeout(timer);
-      if (signal.aborted) return;
-      if (document.visibilityState === 'visible') {
-        await this.refresh();
-        if (this.unread === null) flushNow(); // the server is there: nothing need wait any longer
-      }
-      timer = setTimeout(again, LOOK_AGAIN);
-    };
-    timer = setTimeout(again, LOOK_AGAIN);
-    document.addEventListener('visibilitychange', again, { signal });
-    window.addEventListener('online', again, { signal });
-    signal.addEventListener('abort', () => clearTimeout(timer), { once: true });
+    lookAgain(this.view, EVERY, async () => {
+      await this.refresh();
+      if (this.unread === null) flushNow(); // the server is there: nothing need wait any longer
+    });
     flushNow();
   }
 
@@ -280,12 +270,8 @@ export class BatchMarks {
 
   async #undo(which, posted, reason) {
     clearMessages();
-    const once = this.onces.get(posted.movement) ?? new Once('/movements');
-    this.onces.set(posted.movement, once);
-    const body = { kind: 'reversed', reverses: posted.movement, reason };
     try {
-      await ((await once.settle(body)) ?? once.send(body));
-      this.onces.delete(posted.movement);
+      await this.undoing.post(posted.movement, { kind: 'reversed', reverses: posted.movement, reason });
     } catch (error) {
       tellError(error, () => this.#undo(which, posted, reason));
       if (error.status !== 409) return;

@@ -220,7 +220,7 @@ function later() {
 }
 
 /* Sends what waits; once at a time, however often it is asked to. */
-export function flush() {
+function flush() {
   again = true;
   running ??= run().finally(() => {
     running = null;

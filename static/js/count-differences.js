@@ -1,10 +1,9 @@
 /* What was found against what the book says, the biggest difference first. */
 import { h } from './dom.js';
-import { amountOf, shortWords, signedShort } from './goods-in-amounts.js';
-import { MONEY_PLACES, divideHalfEven, fromWire, money, plain } from './number.js';
+import { amountOf, shortWords, signedShort } from './amounts.js';
+import { MONEY_PLACES, divideHalfEven, fromWire, money, plain, size } from './number.js';
 import { session } from './session.js';
 
-const size = (value) => (value < 0n ? -value : value);
 const compare = (a, b) => (a > b ? -1 : Number(a < b));
 
 /* Lines: { name, detail, unit, expected, counted, value: millionths or null, pack }. Those with money first by
@@ -95,5 +94,5 @@ export function sumWords(lines, exact) {
 export function worthOf(difference, lot) {
   const price = fromWire(lot?.price, MONEY_PLACES);
   if (price === null) return null;
-  return divideHalfEven(difference * price, amountOf(lot, lot.unit, 'received'));
+  return divideHalfEven(difference * price, amountOf(lot, 'received'));
 }

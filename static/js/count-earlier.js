@@ -4,7 +4,7 @@ import * as api from './api.js';
 import { dayWords } from './dates.js';
 import { sumWords } from './count-differences.js';
 import { table } from './figures.js';
-import { amountOf, unitOf } from './goods-in-amounts.js';
+import { amountOf } from './amounts.js';
 import { MONEY_PLACES, fromWire } from './number.js';
 import { may, today } from './session.js';
 
@@ -21,7 +21,7 @@ export async function earlierCounts(view) {
   );
 }
 
-const differs = (line) => amountOf(line, unitOf(line, 'difference'), 'difference') !== 0n;
+const differs = (line) => amountOf(line, 'difference') !== 0n;
 
 function row(count) {
   const differing = count.lines

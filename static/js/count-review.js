@@ -5,7 +5,7 @@ import { h, button } from './dom.js';
 import * as api from './api.js';
 import { biggestFirst, differencesTable, sumWords, worthOf } from './count-differences.js';
 import { keyOf, lotWords } from './count-row.js';
-import { amountOf } from './goods-in-amounts.js';
+import { amountOf } from './amounts.js';
 import { may } from './session.js';
 
 /* counted: of CountSheet.read(). Fetches what the book says now, since it may have gone on. */
@@ -26,12 +26,12 @@ export async function reviewLines(view, counted) {
 }
 
 function lineOf({ item, amount, place }, now, lot) {
-  const expected = now ? amountOf(now, item.unit, 'expected') : 0n;
+  const expected = now ? amountOf(now, 'expected') : 0n;
   return {
     name: item.name,
     detail: [lotWords(item) || 'begins its book', place].filter(Boolean).join(' · '),
     unit: item.unit,
-    pack: amountOf(item, item.unit, 'pack'),
+    pack: amountOf(item, 'pack'),
     expected,
     counted: amount,
     lot,

@@ -2,9 +2,9 @@
  * nothing there is a zero.
  */
 import { h, button } from './dom.js';
-import { dayTyped } from './goods-in-day.js';
-import { FindField } from './goods-in-find.js';
-import { amountOf, memberOf, readAmount, shortWords, toWire } from './goods-in-amounts.js';
+import { shortDate } from './dates.js';
+import { FindField } from './find-field.js';
+import { amountOf, memberOf, readAmount, shortWords, toWire } from './amounts.js';
 import { sentence } from './messages.js';
 import { NumberFault, readDecimal } from './number.js';
 
@@ -17,7 +17,7 @@ export function lotWords(item) {
     `Lot ${item.lot}`,
     item.lot_mark,
     item.supplier_name,
-    item.best_before && `best before ${dayTyped(item.best_before)}`,
+    item.best_before && `best before ${shortDate(item.best_before)}`,
   ]
     .filter(Boolean)
     .join(' · ');
@@ -64,7 +64,7 @@ export class CountRow {
 
   become(item) {
     this.item = item;
-    this.pack = amountOf(item, item.unit, 'pack');
+    this.pack = amountOf(item, 'pack');
     const name = [item.name, item.lot === null ? null : `lot ${item.lot}`, item.place].filter(Boolean).join(', ');
     const unit = item.unit === 'g' ? 'g' : 'pcs';
     this.packs = amountInput(`${name}: full packs`, false);
@@ -80,7 +80,7 @@ export class CountRow {
     );
     this.book.replaceChildren(
       h('span', { class: 'narrow-only' }, 'Book: '),
-      shortWords(amountOf(item, item.unit, 'expected'), item.unit),
+      shortWords(amountOf(item, 'expected'), item.unit),
     );
     this.drawHead();
     this.#show();

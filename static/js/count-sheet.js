@@ -4,7 +4,7 @@
 import { h, button } from './dom.js';
 import * as api from './api.js';
 import { CountRow, FoundRow } from './count-row.js';
-import { Findable } from './goods-in-find.js';
+import { Findable } from './find-field.js';
 import { tellError } from './messages.js';
 
 const BLANK_ROWS = 6; // on paper, for what is found besides

@@ -1,22 +1,19 @@
 /* Picking a customer by typing the name; one that is not known yet is added on the spot. */
-import { h, button, uniqueId } from './dom.js';
-import { createUnder } from './codes.js';
-import { speak, tellError } from './messages.js';
-
-const fold = (text) => text.trim().toLocaleLowerCase();
+import { h, uniqueId } from './dom.js';
+import { AddButton } from './add-button.js';
+import { Findable } from './find-field.js';
 
 export class CustomerField {
   /* customers: all of them; first: begin here; onpick(): a known customer is chosen and Enter was pressed; onchange() */
   constructor(customers, { first, onpick, onchange }) {
-    this.customers = customers;
+    this.findable = new Findable('customers', customers);
     this.onpick = onpick;
     this.onchange = onchange;
     const id = uniqueId('customer');
-    this.options = h('datalist', { id: `${id}-list` });
     this.input = h('input', {
       id,
       type: 'text',
-      list: `${id}-list`,
+      list: this.findable.id,
       autocomplete: 'off',
       maxlength: 200,
       required: true,
@@ -24,36 +21,28 @@ export class CustomerField {
       'data-first': first,
     });
     this.faultElement = h('p', { class: 'fault', id: `${id}-fault`, hidden: true });
-    this.addButton = button('', () => this.#add(), { class: 'add', hidden: true });
+    this.addButton = new AddButton('/customers', 'customer', {
+      name: () => this.text.trim(),
+      added: (customer) => this.#added(customer),
+      fault: (text) => this.fault(text),
+    });
     this.about = h('p', { class: 'hint' });
     this.element = h(
       'div',
       { class: 'field wide' },
       h('label', { for: id }, 'Customer'),
       this.input,
-      this.options,
-      this.addButton,
+      this.findable.element,
+      this.addButton.element,
       this.about,
       this.faultElement,
     );
     this.input.addEventListener('input', () => this.#typed());
     this.input.addEventListener('keydown', (event) => this.#key(event));
-    this.#fill();
-  }
-
-  /* Two of one name are told apart by their codes. */
-  #labelOf(customer) {
-    const alone = this.customers.every((other) => other === customer || fold(other.name) !== fold(customer.name));
-    return alone ? customer.name : `${customer.name} (${customer.code})`;
-  }
-
-  #fill() {
-    this.options.replaceChildren(...this.customers.map((customer) => h('option', { value: this.#labelOf(customer) })));
   }
 
   get customer() {
-    const typed = fold(this.input.value);
-    return this.customers.find((one) => fold(this.#labelOf(one)) === typed || one.code === typed) ?? null;
+    return this.findable.exactly(this.input.value);
   }
 
   get text() {
@@ -61,16 +50,15 @@ export class CustomerField {
   }
 
   write(textOrCode) {
-    const known = this.customers.find((one) => one.code === textOrCode);
-    this.input.value = known ? this.#labelOf(known) : textOrCode;
+    const known = this.findable.byCode(textOrCode);
+    this.input.value = known ? this.findable.labelOf(known) : textOrCode;
     this.#show();
   }
 
   #show() {
     const name = this.input.value.trim();
     const customer = this.customer;
-    this.addButton.hidden = name === '' || customer !== null;
-    this.addButton.textContent = `Add “${name}” as a new customer`;
+    this.addButton.show(name !== '' && customer === null);
     const facts = customer ? [customer.ready_at && `Ready at ${customer.ready_at}`, customer.phone, customer.note] : [];
     this.about.textContent = facts.filter(Boolean).join(' · ');
   }
@@ -85,26 +73,14 @@ export class CustomerField {
     if (event.key !== 'Enter') return;
     event.preventDefault();
     if (this.customer) this.onpick();
-    else if (!this.addButton.hidden) this.addButton.focus();
+    else if (!this.addButton.element.hidden) this.addButton.element.focus();
   }
 
-  async #add() {
-    if (this.adding) return;
-    this.adding = true;
-    const name = this.input.value.trim();
-    try {
-      const { body } = await createUnder('/customers', name, { name });
-      this.customers.push(body);
-      this.#fill();
-      this.write(body.code);
-      this.onchange();
-      speak(`${name} is a customer now.`);
-      this.onpick();
-    } catch (error) {
-      if (error.errors?.length) this.fault(error.errors[0].detail);
-      else tellError(error, () => this.#add());
-    }
-    this.adding = false;
+  #added(customer) {
+    this.findable.add(customer);
+    this.write(customer.code);
+    this.onchange();
+    this.onpick();
   }
 
   fault(text) {

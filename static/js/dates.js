@@ -45,6 +45,12 @@ export function shortDay(date) {
   return `${WEEKDAYS[day.getUTCDay()].slice(0, 3)} ${day.getUTCDate()} ${MONTHS[day.getUTCMonth()].slice(0, 3)}`;
 }
 
+/* "26 Nov 2026": as a best-before is told */
+export const shortDate = (date) => `${shortDay(date).slice(4)} ${date.slice(0, 4)}`;
+
+/* "Thu 26 Nov 2026" */
+export const shortDayYear = (date) => `${shortDay(date)} ${date.slice(0, 4)}`;
+
 /* "today", "tomorrow", "in 3 days", "4 days ago" */
 export function relativeDay(date, today) {
   const days = daysBetween(today, date);

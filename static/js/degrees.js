@@ -22,16 +22,16 @@ function chosen() {
   return scale;
 }
 
-export const isFahrenheit = () => chosen() === 'f';
+const isFahrenheit = () => chosen() === 'f';
 export const degreeUnit = () => (isFahrenheit() ? '°F' : '°C');
 
 /* "dough" -> "dough_c" or "dough_f": the API's member of a temperature in the scale that is shown. */
 export const degreeMember = (name) => `${name}_${chosen()}`;
 
-export const toFahrenheit = (c) => divideHalfEven(c * 9n, 5n) + FREEZING;
-export const toCelsius = (f) => divideHalfEven((f - FREEZING) * 5n, 9n);
-export const differenceToFahrenheit = (c) => divideHalfEven(c * 9n, 5n);
-export const differenceToCelsius = (f) => divideHalfEven(f * 5n, 9n);
+const toFahrenheit = (c) => divideHalfEven(c * 9n, 5n) + FREEZING;
+const toCelsius = (f) => divideHalfEven((f - FREEZING) * 5n, 9n);
+const differenceToFahrenheit = (c) => divideHalfEven(c * 9n, 5n);
+const differenceToCelsius = (f) => divideHalfEven(f * 5n, 9n);
 
 const outward = (value, difference) => {
   if (!isFahrenheit()) return value;

@@ -129,7 +129,7 @@ class DoughLog {
     for (const [name, text] of Object.entries(measured)) body[degreeMember(name)] = text;
     let entry;
     try {
-      entry = ((await this.once.settle(body)) ?? (await this.once.send(body))).body;
+      entry = (await this.once.post(body)).body;
     } catch (error) {
       throw withoutScale(error);
     }

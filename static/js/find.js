@@ -1,13 +1,8 @@
 /* Finding a line of a long list by typing part of it. */
 import { h, uniqueId } from './dom.js';
+import { fold } from './find-field.js';
 
 const FEW = 12; // lines that are seen at a glance
-
-const fold = (text) =>
-  text
-    .normalize('NFKD')
-    .replace(/[\u0300-\u036f]/g, '')
-    .toLowerCase();
 
 /* The table with a field above it that leaves only the lines which hold what is typed. */
 export function findable(what, table) {

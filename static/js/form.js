@@ -5,7 +5,7 @@ import { h } from './dom.js';
 import { Problem } from './api.js';
 import { clearMessages, sentence, tell, tellError } from './messages.js';
 
-export class LocalFaults extends Error {
+class LocalFaults extends Error {
   constructor(errors) {
     super('faults in the form');
     this.errors = errors;

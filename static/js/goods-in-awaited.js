@@ -1,7 +1,7 @@
 /* What was ordered and is not here yet: a list to choose from, and the lines of one order. */
 import { h, button } from './dom.js';
 import { relativeDay, shortDay } from './dates.js';
-import { amountOf, unitOf } from './goods-in-amounts.js';
+import { amountOf, unitOf } from './amounts.js';
 import { go } from './router.js';
 import { today } from './session.js';
 
@@ -14,15 +14,12 @@ export function orderInAddress() {
 /* Lines of an order of which something is missing. */
 export function missingLines(order) {
   return order.lines
-    .map((line) => {
-      const unit = unitOf(line, 'missing');
-      return {
-        ingredient: line.ingredient,
-        unit,
-        missing: amountOf(line, unit, 'missing'),
-        pack: amountOf(line, unit, 'pack'),
-      };
-    })
+    .map((line) => ({
+      ingredient: line.ingredient,
+      unit: unitOf(line),
+      missing: amountOf(line, 'missing'),
+      pack: amountOf(line, 'pack'),
+    }))
     .filter((line) => line.missing > 0n);
 }
 

@@ -3,7 +3,7 @@
  */
 import { h, button } from './dom.js';
 import * as api from './api.js';
-import { Findable } from './goods-in-find.js';
+import { Findable } from './find-field.js';
 import { DeliveryLine } from './goods-in-line.js';
 import { sentence } from './messages.js';
 

@@ -1,41 +1,33 @@
 /* Deliveries that came in, the newest first. */
-import { h, button, link } from './dom.js';
-import * as api from './api.js';
+import { h, link } from './dom.js';
 import { dayWords, joinWords } from './dates.js';
 import { table } from './figures.js';
-import { tellError } from './messages.js';
+import { Paged } from './paged.js';
 import { today } from './session.js';
 
 const AT_ONCE = 10;
 const NAMES = 3; // ingredients that are named
 
 export async function recentDeliveries(view) {
-  const place = h('section', { class: 'below' }, h('h2', {}, 'What came in last'));
-  const { body } = await api.get(`/goods-in?limit=${AT_ONCE}`, view);
-  if (body.items.length === 0) {
-    place.append(h('p', { class: 'empty' }, 'Nothing yet. The first delivery of an ingredient begins its book.'));
-    return place;
-  }
-  const rows = table({ heads: ['Delivery', 'What came'], rows: body.items.map(row), className: 'deliveries' });
-  place.append(rows);
-  if (body.next) place.append(moreButton(view, rows, body.next));
-  return place;
+  const place = h('div', {});
+  const paged = new Paged({
+    atOnce: AT_ONCE,
+    older: 'Older deliveries',
+    draw: () => place.replaceChildren(...content(paged)),
+    lineAt: (index) => place.querySelectorAll('tbody th a')[index],
+    view,
+  });
+  await paged.begin('/goods-in');
+  return h('section', { class: 'below' }, h('h2', {}, 'What came in last'), place);
 }
 
-function moreButton(view, rows, first) {
-  let next = first;
-  const more = button('Show earlier ones', async () => {
-    try {
-      const { body } = await api.get(next.slice(api.BASE.length), view);
-      const added = table({ heads: ['', ''], rows: body.items.map(row) });
-      rows.tBodies[0].append(...added.tBodies[0].rows);
-      next = body.next;
-      more.hidden = next === null;
-    } catch (error) {
-      tellError(error, () => more.click());
-    }
-  });
-  return h('p', { class: 'actions' }, more);
+function content(paged) {
+  if (paged.items.length === 0)
+    return [h('p', { class: 'empty' }, 'Nothing yet. The first delivery of an ingredient begins its book.')];
+  return [
+    table({ heads: ['Delivery', 'What came in'], rows: paged.items.map(row), className: 'deliveries' }),
+    paged.moreButton(),
+  ];
 }
 
 function row(one) {

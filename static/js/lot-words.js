@@ -1,6 +1,6 @@
 /* Lots in plain words. */
 import { dayWords, shortDay } from './dates.js';
-import { amountOf, amountWords, unitOf } from './goods-in-amounts.js';
+import { amountWords, toldAmount } from './amounts.js';
 import { GRAM_PLACES, fromWire } from './number.js';
 import { today } from './session.js';
 
@@ -14,12 +14,6 @@ export const bestBeforeWords = (lot) =>
   lot.best_before ? `best before ${shortDay(lot.best_before)} ${lot.best_before.slice(0, 4)}` : 'no best-before';
 
 export const dateWords = (date) => (date ? dayWords(date, today()) : 'not known');
-
-/* "120 kg", "40 pieces": of a member such as "left_g" or "left_pieces"; without stem `g` or `pieces`. */
-export const toldAmount = (thing, stem = '') => {
-  const unit = unitOf(thing, stem);
-  return amountWords(amountOf(thing, unit, stem), unit);
-};
 
 export const weightWords = (json) => amountWords(fromWire(json, GRAM_PLACES), 'g');
 

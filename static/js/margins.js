@@ -2,14 +2,16 @@
  * more room than the usual margins leave. */
 const margins = new CSSStyleSheet();
 
-export function nameMargins(left, right, { narrow = false } = {}) {
+/* As long as the page of view is shown. */
+export function nameMargins(view, left, right, { narrow = false } = {}) {
   const quoted = (text) => `"${text.replace(/["\\\n]/g, ' ')}"`;
   const room = narrow ? 'margin: 13mm 10mm 11mm;' : '';
   margins.replaceSync(`@page { ${room} @top-left { content: ${quoted(left)} } @top-right { content: ${quoted(right)} } }`);
   if (!document.adoptedStyleSheets.includes(margins))
     document.adoptedStyleSheets = [...document.adoptedStyleSheets, margins];
+  view.signal.addEventListener('abort', clearMargins, { once: true });
 }
 
-export function clearMargins() {
+function clearMargins() {
   document.adoptedStyleSheets = document.adoptedStyleSheets.filter((one) => one !== margins);
 }

@@ -55,7 +55,7 @@ export function fromWire(json, places) {
 
 /* Plain digits with a point, no needless zeros: for the API and for input fields. */
 export function plain(value, places) {
-  const digits = (value < 0n ? -value : value).toString().padStart(places + 1, '0');
+  const digits = size(value).toString().padStart(places + 1, '0');
   const whole = digits.slice(0, digits.length - places);
   const fraction = digits.slice(digits.length - places).replace(/0+$/, '');
   return `${value < 0n ? '-' : ''}${whole}${fraction ? `.${fraction}` : ''}`;
@@ -74,11 +74,13 @@ export function rescale(value, from, to) {
   return divideHalfEven(value, 10n ** BigInt(from - to));
 }
 
+/* Without its sign. */
+export const size = (value) => (value < 0n ? -value : value);
+
 export function divideHalfEven(value, divisor) {
   const negative = value < 0n;
-  const size = negative ? -value : value;
-  const rest = size % divisor;
-  let result = size / divisor;
+  const rest = size(value) % divisor;
+  let result = size(value) / divisor;
   if (rest * 2n > divisor || (rest * 2n === divisor && result % 2n === 1n)) result += 1n;
   return negative ? -result : result;
 }

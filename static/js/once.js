@@ -52,4 +52,28 @@ export class Once {
     if (this.#pending === null) this.#set({ key: api.newKey(), text: JSON.stringify(body) });
     return this.#attempt();
   }
+
+  /* The answer to body, or to an earlier attempt with another one that was posted after all. */
+  async post(body) {
+    return (await this.settle(body)) ?? this.send(body);
+  }
+}
+
+/* The Onces of a page on which many things can be posted, each under a key of its own until it is done. */
+export class Onces {
+  #path;
+
+  #held = new Map();
+
+  constructor(path) {
+    this.#path = path;
+  }
+
+  async post(key, body) {
+    const once = this.#held.get(key) ?? new Once(this.#path);
+    this.#held.set(key, once);
+    const answer = await once.post(body);
+    this.#held.delete(key);
+    return answer;
+  }
 }

@@ -2,7 +2,7 @@
 import { h } from './dom.js';
 import { area, choice, count, date, text } from './fields.js';
 import { Form } from './form.js';
-import { readAmount, toWire } from './goods-in-amounts.js';
+import { readAmount, toWire } from './amounts.js';
 import { NumberFault } from './number.js';
 import { Once } from './once.js';
 import { rows } from './rows.js';
@@ -59,7 +59,7 @@ export function freeOrder({ suppliers, ingredients, ordered }) {
     {
       submit: 'Order',
       onsubmit: async (body) => {
-        const { body: order } = (await once.settle(body)) ?? (await once.send(body));
+        const { body: order } = await once.post(body);
         form.changed = false;
         ordered(order);
       },

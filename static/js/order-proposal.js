@@ -4,14 +4,14 @@ import { h, button, link } from './dom.js';
 import { dayWords } from './dates.js';
 import { count } from './fields.js';
 import { table } from './figures.js';
-import { toWire } from './goods-in-amounts.js';
+import { amountField, amountOf, amountWords, toWire, unitOf } from './amounts.js';
 import { sentence, tell, tellError } from './messages.js';
 import { MONEY_PLACES, divideHalfEven, fromWire, plain } from './number.js';
 import * as api from './api.js';
 import { Once } from './once.js';
 import { coins } from './price-words.js';
 import { today } from './session.js';
-import { amountField, amountOf, amountWords, onDay, roundWords, unitOf } from './stock-words.js';
+import { onDay, roundWords } from './stock-words.js';
 
 /* One line of a proposal, and the field for how much of it is ordered. */
 class Line {
@@ -20,7 +20,7 @@ class Line {
     this.unit = unitOf(line);
     this.pack = amountOf(line, 'pack');
     const label = `${this.pack ? 'Packs' : 'Amount'} of ${line.name}`;
-    this.field = this.pack ? count({ name: 'packs', label, quiet: true }) : amountField({ label, quiet: true }, this.unit);
+    this.field = this.pack ? count({ name: 'packs', label, quiet: true }) : amountField({ label, quiet: true }, () => this.unit);
     this.field.write(this.pack ? line.packs : amountOf(line));
     this.sum = h('span', { class: 'sub' });
     this.field.input.addEventListener('input', () => {
@@ -155,7 +155,7 @@ export class Proposal {
     this.busy = true;
     this.press.setAttribute('aria-disabled', 'true');
     try {
-      const { body: order } = (await this.once.settle(body)) ?? (await this.once.send(body));
+      const { body: order } = await this.once.post(body);
       this.touched = false;
       this.ordered(order);
     } catch (error) {

@@ -1,7 +1,6 @@
 /* Orders to suppliers in plain words, and as the text of a letter. */
 import { dayWords, joinWords } from './dates.js';
-import { inPacks } from './goods-in-amounts.js';
-import { amountOf, amountWords, unitOf } from './stock-words.js';
+import { amountOf, amountWords, inPacks, unitOf } from './amounts.js';
 
 const STATES = {
   open: 'nothing of it has come',
@@ -25,7 +24,7 @@ export function missingWords(order) {
 }
 
 /* A mail: { subject, body }, in plain text. */
-export function letterOf(order, bakery) {
+function letterOf(order, bakery) {
   const lines = order.lines.map((line) => {
     const amount = amountWords(amountOf(line), unitOf(line));
     const packs = orderedWords(line);

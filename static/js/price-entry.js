@@ -54,7 +54,7 @@ export function breakTable(breaks, caption) {
 }
 
 /* "needs 12 % more pieces to earn the same" */
-export function volumeWords(change) {
+function volumeWords(change) {
   if (!change) return '';
   if (change.volume_pct === null) return 'At that price no number of pieces earns what today’s price does.';
   const size = pct(String(change.volume_pct).replace('-', ''), 1);

@@ -82,7 +82,7 @@ function totalLine(cost) {
 }
 
 /* Holes of a cost, or null. */
-export function holesNote(cost) {
+function holesNote(cost) {
   if (cost.missing.length === 0) return null;
   return h(
     'div',

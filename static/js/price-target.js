@@ -22,14 +22,14 @@ import { go } from './router.js';
 const WHOLE = 100n * 10n ** BigInt(PERCENT_PLACES);
 
 /* The margin that a target asks for, or null when it has none. cost and ingredients in millionths. */
-export function marginOf(member, value, { cost, ingredients }) {
+function marginOf(member, value, { cost, ingredients }) {
   if (member === 'margin_pct') return value;
   if (member === 'markup_pct') return divideHalfEven(value * WHOLE, WHOLE + value);
   return ingredients > 0n ? WHOLE - divideHalfEven(cost * value, ingredients) : null;
 }
 
 /* And the other way: what a margin is as the given target. */
-export function ofMargin(member, margin, { cost, ingredients }) {
+function ofMargin(member, margin, { cost, ingredients }) {
   if (member === 'margin_pct') return margin;
   if (member === 'markup_pct') return margin < WHOLE ? divideHalfEven(margin * WHOLE, WHOLE - margin) : null;
   return cost > 0n ? divideHalfEven(ingredients * (WHOLE - margin), cost) : null;

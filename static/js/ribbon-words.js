@@ -32,7 +32,7 @@ const batchShort = (task) => (task.batches > 1 && task.batch ? ` ${task.batch}/$
 
 export const itemWords = (items) => joinWords(items.map((item) => `${whole(item.pieces)} ${item.name}`));
 
-export const kilosOf = (json) => `${kilos(fromWire(json, GRAM_PLACES))} kg`;
+const kilosOf = (json) => `${kilos(fromWire(json, GRAM_PLACES))} kg`;
 
 /* For the narrow room of the ribbon. */
 export function shortLabel(task) {
@@ -58,7 +58,7 @@ export function taskTitle(task, places, tasks) {
 const lower = (text) => text.charAt(0).toLowerCase() + text.slice(1);
 
 /* "250 °C falling to 225 °C after 10 minutes, steam at loading, 38 minutes" */
-export function bakeWords(steps) {
+function bakeWords(steps) {
   const words = [];
   const steam = [];
   let minutes = 0;
@@ -102,7 +102,7 @@ export function isLastOfItsBread(task, tasks) {
   return cools(task) && ![...tasks.values()].some((one) => cools(one) && one.after.includes(task.id));
 }
 
-export function forWords(task, only) {
+function forWords(task, only) {
   if (task.for.length === 1 && task.for[0] === only) return null;
   const near = (day) => only !== null && Math.abs(daysBetween(only, day)) < 4; // a weekday says enough
   return task.for.length ? `for ${joinWords(task.for.map((day) => (near(day) ? shortDay(day).slice(0, 3) : shortDay(day))))}` : null;

@@ -4,6 +4,7 @@
  * identical batches, a tick for each) stay together.
  */
 import { h, uniqueId, unseen } from './dom.js';
+import { cautions } from './cautions.js';
 import { clockOf, clockOn, dateOf, dayWords, duration, joinWords, shortDay } from './dates.js';
 import { degrees } from './degrees.js';
 import { aligned, most } from './figures.js';
@@ -23,7 +24,7 @@ export function sheet(list, { ticks, mark, batches = null }) {
   return h(
     'div',
     { class: 'sheet' },
-    h('div', { class: 'sheet-top' }, overview(list), h('div', {}, starterBlock(list.starters), reckonedWith(list), cautions())),
+    h('div', { class: 'sheet-top' }, overview(list), h('div', {}, starterBlock(list.starters), reckonedWith(list), cautions(CAUTIONS))),
     list.mixes.map((mix) => mixBlock(mix, list.date, { ticks, mark, batches })),
   );
 }
@@ -116,19 +117,6 @@ const CAUTIONS = [
   ['Lifting', 'share or trolley heavy sacks and doughs; follow your local rules.'],
   ['Heat', 'scalds, steam and hot ovens burn; keep your local safety and food rules.'],
 ];
-
-function cautions() {
-  return h(
-    'section',
-    { class: 'cautions' },
-    h('h2', {}, 'Mind'),
-    h(
-      'ul',
-      {},
-      CAUTIONS.map(([what, words]) => h('li', {}, h('strong', {}, `${what}: `), words)),
-    ),
-  );
-}
 
 /* --- one mix --- */
 

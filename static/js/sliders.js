@@ -17,7 +17,7 @@ function stepFor(now, places) {
 const TENTHS = 1000n;
 
 /* "20 % more", "as now" */
-export function changeWords(now, value) {
+function changeWords(now, value) {
   if (value === now) return 'as now';
   if (now === 0n) return 'more';
   const change = ((value - now) * 100n * TENTHS) / now;

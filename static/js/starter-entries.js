@@ -1,10 +1,10 @@
 /* Quick entries of a starter's log: a row of big buttons, each of which opens its own short form. */
-import { h, button } from './dom.js';
+import { h } from './dom.js';
 import { area, celsius, grams } from './fields.js';
-import { Form } from './form.js';
 import { tell } from './messages.js';
 import { GRAM_PLACES, PERCENT_PLACES, divideHalfEven, fromWire, plain } from './number.js';
 import { Once } from './once.js';
+import { QuickForms } from './quick-forms.js';
 import { entryWords } from './starter-words.js';
 import { moment } from './time-fields.js';
 
@@ -63,21 +63,12 @@ export class Entries {
     this.starter = starter;
     this.logged = logged;
     this.plan = null;
-    this.buttons = new Map();
-    this.row = h('div', { class: 'entry-buttons' });
-    this.place = h('div', {});
-    this.element = h(
-      'section',
-      { class: 'entries', 'aria-label': 'Log something' },
-      h('h2', {}, 'Log what was done'),
-      this.row,
-      this.place,
-    );
-    this.open = null;
+    this.forms = new QuickForms({ name: 'Log something', title: 'Log what was done', make: (one) => this.#make(one) });
+    this.element = this.forms.element;
   }
 
   get dirty() {
-    return this.form?.changed === true;
+    return this.forms.dirty;
   }
 
   /* Which entries make sense now. What is being filled in stays. */
@@ -85,58 +76,31 @@ export class Entries {
     this.plan = plan;
     const empty = plan.now.state !== 'none' && Number(plan.now.on_hand_g) === 0;
     const state = empty ? 'empty' : plan.now.state;
-    const wanted = KINDS.filter((one) => one.when.includes(state) && (one.kind !== 'ripe' || plan.now.fed_at));
-    const key = wanted.map((one) => one.kind).join();
-    if (key === this.shown) return;
-    this.shown = key;
-    this.buttons = new Map(wanted.map((one) => [one.kind, this.#button(one)]));
-    this.row.replaceChildren(...this.buttons.values());
-    if (this.open && !this.buttons.has(this.open)) this.close();
+    this.forms.offer(KINDS.filter((one) => one.when.includes(state) && (one.kind !== 'ripe' || plan.now.fed_at)));
   }
 
-  #button(one) {
-    return button(one.text, () => this.toggle(one), { 'aria-expanded': String(this.open === one.kind) });
-  }
-
-  toggle(one) {
-    if (this.open === one.kind) this.close();
-    else this.#show(one);
-  }
-
-  close({ focus = false } = {}) {
-    const from = this.buttons.get(this.open);
-    from?.setAttribute('aria-expanded', 'false');
-    this.open = null;
-    this.form = null;
-    this.place.replaceChildren();
-    if (focus) from?.focus();
-  }
-
-  #show(one) {
-    this.close();
-    this.open = one.kind;
-    this.buttons.get(one.kind).setAttribute('aria-expanded', 'true');
+  #make(one) {
     const fields = one.fields();
     const extra = late();
     const once = new Once(`/starters/${this.starter.code}/log`);
-    this.form = new Form([...fields, ...extra], {
+    return {
+      fields: [...fields, ...extra],
+      first: fields[0],
       submit: one.send,
-      onsubmit: (body) => this.#send(once, { kind: one.kind, ...body }),
-      extra: [button('Never mind', () => this.close({ focus: true }), { class: 'quiet' })],
-    });
-    this.form.element.classList.add('entry-form');
-    const more = h('details', { class: 'panel' }, h('summary', {}, 'At another time, or with a note'));
-    more.append(...extra.map((field) => field.element));
-    this.form.submit.parentElement.before(more);
-    if (one.kind === 'fed') this.#help(fields);
-    this.place.replaceChildren(this.form.element);
-    (fields[0] ?? this.form.submit).focus();
+      send: (body) => this.#send(once, { kind: one.kind, ...body }),
+      dress: (form) => {
+        const more = h('details', { class: 'panel' }, h('summary', {}, 'At another time, or with a note'));
+        more.append(...extra.map((field) => field.element));
+        form.submit.parentElement.before(more);
+        if (one.kind === 'fed') this.#help(form, fields);
+      },
+    };
   }
 
   /* A feed begins with the figures of the plan; water follows the flour until it is typed. */
-  #help([, flour, water]) {
+  #help(form, [, flour, water]) {
     const planned = this.plan?.feeds[0];
-    if (planned) this.form.write({ seed_g: planned.seed_g, flour_g: planned.flour_g, water_g: planned.water_g });
+    if (planned) form.write({ seed_g: planned.seed_g, flour_g: planned.flour_g, water_g: planned.water_g });
     let own = false;
     water.input.addEventListener('input', () => {
       own = water.input.value !== '';
@@ -151,15 +115,10 @@ export class Entries {
   /* An earlier attempt of unknown fate is found out about first: what it logged is not logged twice. */
   async #send(once, body) {
     const earlier = await once.settle(body);
-    if (earlier) {
-      this.close({ focus: true });
-      await this.logged(earlier.body);
-      tell('warn', `What you typed before was logged after all. ${entryWords(earlier.body)}. Nothing else was logged.`);
-      return;
-    }
-    const { body: entry } = await once.send(body);
-    this.close({ focus: true });
+    const { body: entry } = earlier ?? (await once.send(body));
+    this.forms.close({ focus: true });
     await this.logged(entry);
+    if (earlier) tell('warn', `What you typed before was logged after all. ${entryWords(entry)}. Nothing else was logged.`);
   }
 }
 

@@ -14,13 +14,13 @@ import {
 } from './starter-words.js';
 
 /* Feeds and takings by time: [{ kind: 'feed' | 'take', at, ... }]. At the same time a taking comes first. */
-export function planEvents(plan) {
+function planEvents(plan) {
   const takes = plan.takes.map((take) => ({ kind: 'take', ...take }));
   const feeds = plan.feeds.map((feed) => ({ kind: 'feed', ...feed }));
   return [...takes, ...feeds].sort((a, b) => Date.parse(a.at) - Date.parse(b.at));
 }
 
-export const nextFeed = (plan) => plan.feeds[0] ?? null;
+const nextFeed = (plan) => plan.feeds[0] ?? null;
 
 /* "feed at 15:00", "take 1 200 g at 13:25": what comes first; null: nothing is planned. */
 export function nextWords(plan) {
@@ -49,7 +49,7 @@ export function weighing(parts, shown = gramsOf) {
   );
 }
 
-export const feedParts = (feed) => [
+const feedParts = (feed) => [
   ['seed, kept back', feed.seed_g],
   ...feed.flours.map((flour) => [flour.name, flour.g]),
   ['water', feed.water_g],

@@ -3,7 +3,7 @@ import { addDays, clockOf, dateOf, duration, joinWords, shortDay } from './dates
 import { GRAM_PLACES, PERCENT_PLACES, fromWire, grams, percent, show } from './number.js';
 
 export const gramsOf = (json) => grams(fromWire(json, GRAM_PLACES));
-export const degreesOf = (json) => `${percent(fromWire(json, PERCENT_PLACES))}\u00a0°C`;
+const degreesOf = (json) => `${percent(fromWire(json, PERCENT_PLACES))}\u00a0°C`;
 const HEAVY = 10_000_000n; // milligrams from which a weight is told in kilos
 
 /* "850 g", "14.25 kg": for sentences. What is to be weighed is always told in grams. */

@@ -1,9 +1,8 @@
 /* A stock against days: what there was at the end of each, and what is expected; deliveries, today, and the
- * day on which it runs out. Drawn in the ink of the page: what is past is a whole line, what is expected a
- * broken one, and every mark has a shape of its own. */
-import { roundStep, svg } from './chart.js';
+ * day on which it runs out. What is past is a whole line, what is expected a broken one, and every mark has a
+ * shape of its own. */
+import { ChartFrame, marksFrom, roundStep, svg } from './chart-frame.js';
 import { addDays, daysBetween, shortDay } from './dates.js';
-import { uniqueId } from './dom.js';
 
 const HIGH = 280;
 const TOP = 54;
@@ -21,29 +20,24 @@ function weekMarks(from, to, most) {
   return marks;
 }
 
-class StockChart {
+class StockChart extends ChartFrame {
   /* days: [{ date, left, arrived, expected }], left and arrived numbers for drawing */
   constructor({ days, today, runsOut, name, width }) {
-    Object.assign(this, { days, today, runsOut, name, width });
-    this.from = days[0].date;
-    this.to = addDays(days.at(-1).date, 1);
     const most = Math.max(...days.map((day) => day.left), 1e-6);
     const step = roundStep(most / 4);
-    this.marks = [];
-    for (let mark = 0; mark < most + step * 0.999; mark += step) this.marks.push(mark);
-    const digits = Math.max(0, Math.min(6, -Math.floor(Math.log10(step) + 1e-9)));
-    this.text = (value) => value.toFixed(digits);
-    this.left = 14 + 8 * Math.max(...this.marks.map((mark) => this.text(mark).length));
-    this.right = width - 10;
-    this.base = HIGH - BOTTOM;
-  }
-
-  x(date) {
-    return this.left + ((this.right - this.left) * daysBetween(this.from, date)) / daysBetween(this.from, this.to);
-  }
-
-  y(value) {
-    return this.base - ((this.base - TOP) * value) / this.marks.at(-1);
+    super({
+      from: days[0].date,
+      to: addDays(days.at(-1).date, 1),
+      marks: marksFrom(0, most, step),
+      step,
+      name,
+      width,
+      high: HIGH,
+      top: TOP,
+      base: HIGH - BOTTOM,
+      gap: 10,
+    });
+    Object.assign(this, { days, today, runsOut });
   }
 
   /* The level at the end of a day holds until the end of the next. */
@@ -51,30 +45,17 @@ class StockChart {
     const own = this.days.filter((day) => day.expected === expected);
     if (own.length === 0) return '';
     const before = expected ? this.days.findLast((day) => !day.expected) : null;
-    let drawn = before ? `M${this.x(own[0].date).toFixed(1)} ${this.y(before.left).toFixed(1)}` : '';
-    own.forEach((day, index) => {
-      const y = this.y(day.left).toFixed(1);
-      drawn += `${index === 0 && !before ? `M${this.x(day.date).toFixed(1)} ${y}` : `V${y}`}`;
-      drawn += `H${this.x(addDays(day.date, 1)).toFixed(1)}`;
-    });
-    return drawn;
-  }
-
-  grid() {
-    return this.marks.flatMap((mark) => [
-      svg('line', { class: 'grid', x1: this.left, x2: this.right, y1: this.y(mark), y2: this.y(mark) }),
-      svg('text', { x: this.left - 6, y: this.y(mark) + 4, 'text-anchor': 'end' }, this.text(mark)),
-    ]);
+    const start = before ? `M${this.x(own[0].date).toFixed(1)} ${this.y(before.left).toFixed(1)}` : '';
+    const steps = own.map(({ date, left }, index) =>
+      this.step({ from: date, until: addDays(date, 1), value: left, goesOn: index > 0 || before !== null }),
+    );
+    return start + steps.join('');
   }
 
   weeks() {
     return weekMarks(this.from, this.to, this.width / 75).flatMap((date) => {
-      const x = this.x(date);
-      const anchor = x > this.right - 24 ? 'end' : 'middle';
-      return [
-        svg('line', { class: 'tick', x1: x, x2: x, y1: this.base, y2: this.base + 5 }),
-        svg('text', { x, y: this.base + 34, 'text-anchor': anchor }, shortDay(date).slice(4)),
-      ];
+      const anchor = this.x(date) > this.right - 24 ? 'end' : 'middle';
+      return this.tick(date, shortDay(date).slice(4), { below: 34, anchor });
     });
   }
 
@@ -111,31 +92,25 @@ class StockChart {
     ];
   }
 
-  drawing({ title, desc }) {
-    const [titleId, descId] = [uniqueId('chart-title'), uniqueId('chart-desc')];
-    return svg(
-      'svg',
-      {
-        class: 'chart stock-chart',
-        viewBox: `0 0 ${this.width} ${HIGH}`,
-        role: 'img',
-        'aria-labelledby': titleId,
-        'aria-describedby': descId,
-      },
-      svg('title', { id: titleId }, title),
-      svg('desc', { id: descId }, desc),
-      svg('text', { x: 2, y: 14, class: 'axis-name' }, this.name),
-      this.grid(),
-      svg('line', { class: 'axis', x1: this.left, x2: this.right, y1: this.base, y2: this.base }),
-      this.weeks(),
-      this.upright(this.today, 'today', 'now', this.runsOut && daysBetween(this.today, this.runsOut) < 16 ? TOP - 23 : TOP - 8),
-      svg('path', { class: 'steps', d: this.path(false) }),
-      svg('path', { class: 'steps expected', d: this.path(true) }),
-      this.deliveries(),
-      this.end(),
-    );
+  whole({ title, desc }) {
+    const soon = this.runsOut && daysBetween(this.today, this.runsOut) < 16;
+    return this.drawing({
+      title,
+      desc,
+      className: 'stock-chart',
+      nameY: 14,
+      behind: [],
+      before: [
+        this.weeks(),
+        this.upright(this.today, 'today', 'now', soon ? TOP - 23 : TOP - 8),
+        svg('path', { class: 'steps', d: this.path(false) }),
+        svg('path', { class: 'steps expected', d: this.path(true) }),
+        this.deliveries(),
+        this.end(),
+      ].flat(),
+    });
   }
 }
 
 /* days in order, at least one; today and runsOut are dates (runsOut may be null); name: of the upright axis. */
-export const stockChart = (options) => new StockChart(options).drawing(options);
+export const stockChart = (options) => new StockChart(options).whole(options);

@@ -4,7 +4,8 @@ import { addDays, dayWords } from './dates.js';
 import { aligned, most, table } from './figures.js';
 import { today } from './session.js';
 import { stockChart } from './stock-chart.js';
-import { amountOf, awayWords, figureOf, now, onDay, roundWords, unitOf } from './stock-words.js';
+import { amountOf, unitOf } from './amounts.js';
+import { awayWords, figureOf, now, onDay, roundWords } from './stock-words.js';
 
 const AFTER_DAYS = 7; // that are told of after it ran out
 

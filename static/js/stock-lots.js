@@ -2,14 +2,15 @@
  * best-before corrected, and the way to where each of them went. */
 import { h, button, link } from './dom.js';
 import * as api from './api.js';
-import { relativeDay } from './dates.js';
+import { relativeDay, shortDate } from './dates.js';
 import { ask, confirm } from './dialog.js';
 import { area, text } from './fields.js';
 import { Form } from './form.js';
-import { bestBeforeField } from './goods-in-day.js';
+import { bestBeforeField } from './best-before.js';
 import { tell, tellError } from './messages.js';
 import { today } from './session.js';
-import { amountOf, amountWords, lotName, unitOf, yearDay } from './stock-words.js';
+import { amountOf, amountWords, unitOf } from './amounts.js';
+import { lotName } from './lot-words.js';
 
 const WHY_HELD = ['The supplier calls it back', 'Damaged', 'Insects', 'Does not bake as it should'];
 
@@ -155,14 +156,14 @@ const askWhy = (lot) =>
 
 function bestBefore(lot) {
   if (!lot.best_before) return 'No best-before';
-  const words = `Best before ${yearDay(lot.best_before)}`;
+  const words = `Best before ${shortDate(lot.best_before)}`;
   if (lot.expired) return h('span', { class: 'stock-mark bad' }, `▸ ${words}: it has passed`);
   if (lot.soon) return h('span', { class: 'stock-mark warn' }, `▸ ${words}, ${relativeDay(lot.best_before, today())}`);
   return words;
 }
 
 const origin = (lot) =>
-  lot.supplier_name ? `from ${lot.supplier_name}, ${yearDay(lot.received_on)}` : `in the book since ${yearDay(lot.received_on)}`;
+  lot.supplier_name ? `from ${lot.supplier_name}, ${shortDate(lot.received_on)}` : `in the book since ${shortDate(lot.received_on)}`;
 
 function places(lot, unit) {
   if (lot.places.length === 0) return null;

@@ -1,110 +1,62 @@
-/* The last movements of an ingredient, newest first. What was wrong is undone by a movement of its own,
- * never erased. */
-import { h, button, link, unseen } from './dom.js';
-import * as api from './api.js';
-import { clockOf, dateOf, dayWords, shortDay } from './dates.js';
-import { ask } from './dialog.js';
-import { tellError } from './messages.js';
-import { today } from './session.js';
-import { WORDS, amountOf, amountWords, size, unitOf } from './stock-words.js';
-
-const PAGE = 15;
-const REASONS = ['A figure was wrong', 'Posted twice', 'It did not happen'];
+/* The last movements of an ingredient, newest first. */
+import { amountOf, amountWords, unitOf } from './amounts.js';
+import { clockOf, dateOf, shortDay } from './dates.js';
+import { h, link } from './dom.js';
+import { LogList, askWhyUndo, isUndone, struck, undoTool } from './log-list.js';
+import { lotName } from './lot-words.js';
+import { size } from './number.js';
+import { WORDS } from './stock-words.js';
 
 export class Movements {
-  /* formulas: code -> name */
+  /* formulas: code -> name; undo(movement): it is to be undone. */
   constructor(ingredient, { formulas, undo }) {
-    this.ingredient = ingredient;
-    this.formulas = formulas;
-    this.undo = undo;
-    this.items = [];
-    this.next = null;
-    this.place = h('div', {});
-    this.element = h('section', { class: 'below stock-movements' }, h('h2', {}, 'What happened to it'), this.place);
+    this.path = `/movements?ingredient=${ingredient}`;
+    this.list = new LogList({
+      title: 'What happened to it',
+      section: 'stock-movements',
+      table: 'movements',
+      atOnce: 15,
+      older: 'Older ones',
+      empty: 'Nothing yet.',
+      heads,
+      rowsOf: () => (movement) => rowOf(movement, ingredient, formulas),
+      tool: (movement) => toolOf(movement, formulas, undo),
+    });
+    this.element = this.list.element;
   }
 
   /* Reads the newest page anew; older pages that were asked for stay. */
-  async load(options) {
-    const limit = Math.min(1000, Math.max(PAGE, this.items.length));
-    const { body } = await api.get(`/movements?ingredient=${this.ingredient}&limit=${limit}`, options);
-    this.items = body.items;
-    this.next = body.next;
-    this.#draw();
+  load(options) {
+    return this.list.load(this.path, options);
   }
+}
 
-  async #more() {
-    try {
-      const from = this.items.length;
-      const { body } = await api.get(this.next.slice(api.BASE.length));
-      this.items = [...this.items, ...body.items];
-      this.next = body.next;
-      this.#draw();
-      this.place.querySelectorAll('tbody tr.entry')[from]?.focus();
-    } catch (error) {
-      tellError(error, () => this.#more());
-    }
-  }
+const heads = () => [h('th', { scope: 'col', class: 'figures' }, 'Amount'), h('th', { scope: 'col' }, 'What')];
 
-  #draw() {
-    if (this.items.length === 0) {
-      this.place.replaceChildren(h('p', { class: 'empty' }, 'Nothing yet.'));
-      return;
-    }
-    const heads = [
-      h('th', { scope: 'col', class: 'figures' }, 'Amount'),
-      h('th', { scope: 'col' }, 'What'),
-      h('th', { scope: 'col', class: 'tools' }, unseen('Undo')),
-    ];
-    this.place.replaceChildren(
-      h('table', { class: 'list movements' }, h('thead', {}, h('tr', {}, heads)), this.#days()),
-      this.next ? h('p', { class: 'actions' }, button('Older ones', () => this.#more(), { class: 'add' })) : '',
-    );
-  }
+function rowOf(movement, ingredient, formulas) {
+  const words = [movementWords(movement, formulas), movement.reason].filter(Boolean).join(': ');
+  const leads = movement.kind === 'received' && !isUndone(movement);
+  return [
+    h('td', { class: 'figures' }, struck(movement, netWords(movement, ingredient))),
+    h(
+      'th',
+      { scope: 'row' },
+      leads ? link(`#/goods-in/${movement.number}`, words) : struck(movement, words),
+      h('span', { class: 'sub' }, detailWords(movement, ingredient)),
+    ),
+  ];
+}
 
-  #days() {
-    const bodies = new Map();
-    for (const movement of this.items) {
-      const day = dateOf(movement.at);
-      if (!bodies.has(day)) {
-        const head = h('th', { scope: 'rowgroup', colspan: 3 }, dayWords(day, today()));
-        bodies.set(day, h('tbody', {}, h('tr', { class: 'day-head' }, head)));
-      }
-      bodies.get(day).append(this.#row(movement));
-    }
-    return [...bodies.values()];
-  }
-
-  #row(movement) {
-    const undone = Boolean(movement.reversed_by);
-    const words = [movementWords(movement, this.formulas), movement.reason].filter(Boolean).join(': ');
-    return h(
-      'tr',
-      { class: `entry ${undone ? 'undone' : ''}`, tabindex: -1 },
-      h('td', { class: 'figures' }, undone ? h('s', {}, netWords(movement, this.ingredient)) : netWords(movement, this.ingredient)),
-      h(
-        'th',
-        { scope: 'row' },
-        undone ? h('s', {}, words) : movement.kind === 'received' ? link(`#/goods-in/${movement.number}`, words) : words,
-        h('span', { class: 'sub' }, detailWords(movement, this.ingredient)),
-      ),
-      h('td', { class: 'tools' }, this.#tool(movement, undone)),
-    );
-  }
-
-  #tool(movement, undone) {
-    if (undone || movement.kind === 'reversed') return null;
-    if (movement.kind === 'fed') {
-      return link(`#/starters/${movement.starter}`, 'Its log', {
-        class: 'button quiet undo',
-        'aria-label': 'Its log, where a feed is undone',
-      });
-    }
-    return button('Undo', () => this.undo(movement), {
-      class: 'undo quiet',
-      'aria-label': `Undo movement ${movement.number}: ${movementWords(movement, this.formulas)}`,
-      'data-focus': `undo-${movement.number}`,
+function toolOf(movement, formulas, undo) {
+  if (isUndone(movement) || movement.kind === 'reversed') return null;
+  if (movement.kind === 'fed') {
+    return link(`#/starters/${movement.starter}`, 'Its log', {
+      class: 'button quiet undo',
+      'aria-label': 'Its log, where a feed is undone',
     });
   }
+  const words = movementWords(movement, formulas);
+  return undoTool(movement.number, { what: `movement ${movement.number}`, words, undo: () => undo(movement) });
 }
 
 /* What it was, without how much. formulas: code -> name */
@@ -132,7 +84,7 @@ export function netWords(movement, ingredient) {
 }
 
 function detailWords(movement, ingredient) {
-  const lots = [...new Set(linesOf(movement, ingredient).map((line) => line.lot_mark || `lot ${line.lot}`))];
+  const lots = [...new Set(linesOf(movement, ingredient).map((line) => lotName(line)))];
   const places = linesOf(movement, ingredient).filter((line) => amountOf(line) > 0n || movement.kind !== 'moved');
   const where = [...new Set(places.map((line) => line.place))].join(', ');
   const other = movement.date === dateOf(movement.at) ? null : `for ${shortDay(movement.date)}`;
@@ -155,10 +107,8 @@ const whatUndoing = (movement) =>
     : 'It stays in the book, and a movement of its own undoes it.';
 
 /* Asks why; resolves with the reason, or null when it is not to be undone. */
-export const askWhyUndo = (movement, formulas) =>
-  ask(`Undo movement ${movement.number}?`, {
-    detail: `${[movementWords(movement, formulas), movement.reason].filter(Boolean).join(': ')}. ${whatUndoing(movement)}`,
-    label: 'Why?',
-    choices: REASONS,
-    yes: 'Undo it',
-  });
+export const askWhyUndone = (movement, formulas) =>
+  askWhyUndo(
+    `movement ${movement.number}`,
+    `${[movementWords(movement, formulas), movement.reason].filter(Boolean).join(': ')}. ${whatUndoing(movement)}`,
+  );

@@ -3,7 +3,9 @@
  */
 import { addDays, daysBetween } from './dates.js';
 import { today } from './session.js';
-import { amountOf, now, onDay, roundWords, shortOnDay as day, size, unitOf } from './stock-words.js';
+import { amountOf, unitOf } from './amounts.js';
+import { now, onDay, roundWords, shortOnDay as day } from './stock-words.js';
+import { size } from './number.js';
 
 const SOON_DAYS = 14; // a best-before that is so near is told
 const WEEK_DAYS = 7;

@@ -2,12 +2,12 @@
  * batch, thrown away, sent back, or carried to another place. */
 import { h, button, uniqueId } from './dom.js';
 import { choice, date, text } from './fields.js';
-import { Form } from './form.js';
-import { toWire } from './goods-in-amounts.js';
+import { amountField, amountOf, amountWords, toWire, unitOf } from './amounts.js';
 import { tell } from './messages.js';
 import { Once } from './once.js';
+import { QuickForms } from './quick-forms.js';
 import { today } from './session.js';
-import { amountField, amountOf, amountWords, lotName, unitOf } from './stock-words.js';
+import { lotName } from './lot-words.js';
 
 const KINDS = [
   { kind: 'wasted', text: 'Wasted', label: 'How much is gone', why: ['Spilled', 'Damp', 'Insects', 'Past its best-before', 'Burst sack'] },
@@ -33,70 +33,41 @@ export class Postings {
   /* posted(movement answer): called when something was posted; resolves when the page is up to date. */
   constructor({ posted }) {
     this.posted = posted;
-    this.buttons = new Map(KINDS.map((one) => [one.kind, button(one.text, () => this.toggle(one), { 'aria-expanded': 'false' })]));
-    this.place = h('div', {});
-    this.open = null;
-    this.form = null;
-    this.element = h(
-      'section',
-      { class: 'entries stock-postings', 'aria-label': 'Post something' },
-      h('h2', {}, 'Post what happened'),
-      h('div', { class: 'entry-buttons' }, [...this.buttons.values()]),
-      this.place,
-    );
+    this.forms = new QuickForms({
+      name: 'Post something',
+      title: 'Post what happened',
+      className: 'stock-postings',
+      make: (one) => this.#make(one),
+    });
+    this.element = this.forms.element;
   }
 
   get dirty() {
-    return this.form?.changed === true;
+    return this.forms.dirty;
   }
 
   show(item) {
     this.item = item;
-    this.element.hidden = item.lots.length === 0 && this.open === null;
+    this.forms.offer(KINDS);
+    this.element.hidden = item.lots.length === 0 && this.forms.open === null;
   }
 
-  toggle(one) {
-    if (this.open === one.kind) this.close();
-    else this.#show(one);
-  }
-
-  close({ focus = false } = {}) {
-    const from = this.buttons.get(this.open);
-    from?.setAttribute('aria-expanded', 'false');
-    this.open = null;
-    this.form = null;
-    this.place.replaceChildren();
-    if (focus) from?.focus();
-  }
-
-  #show(one) {
-    this.close();
-    this.open = one.kind;
-    this.buttons.get(one.kind).setAttribute('aria-expanded', 'true');
+  #make(one) {
     const fields = one.kind === 'moved' ? this.#moveFields(one) : this.#fields(one);
     const once = new Once('/movements');
-    this.form = new Form(fields, {
+    return {
+      fields,
+      first: fields[0],
       submit: `Post: ${one.text.toLowerCase()}`,
-      onsubmit: (typed) => this.#send(once, one, typed),
-      extra: [button('Never mind', () => this.close({ focus: true }), { class: 'quiet' })],
-    });
-    this.#alias(fields);
-    this.form.element.classList.add('entry-form');
-    this.place.replaceChildren(this.form.element);
-    fields[0].focus();
-  }
-
-  /* What the server finds wrong with a lot or a place is shown where both are chosen. */
-  #alias(fields) {
-    const find = this.form.find.bind(this.form);
-    const which = fields.find((field) => field.name === 'which');
-    this.form.find = (pointer) => (['/lot', '/place'].includes(pointer) ? which : find(pointer));
+      send: (typed) => this.#send(once, one, typed),
+      dress: (form) => alias(form, fields.find((field) => field.name === 'which')),
+    };
   }
 
   #amount(one) {
     const unit = unitOf(this.item);
     const pack = packOf(this.item);
-    const field = amountField({ label: one.label, hint: unit === 'g' ? 'In grams, or with “kg” behind it' : null, required: true }, unit);
+    const field = amountField({ label: one.label, hint: unit === 'g' ? 'In grams, or with “kg” behind it' : null, required: true }, () => unit);
     const said = h('output', { class: 'hint' });
     const say = () => {
       const amount = field.read(() => {});
@@ -114,7 +85,7 @@ export class Postings {
       `${count}\u00a0×\u00a0${amountWords(pack, unit)}`,
       () => {
         field.write(count * pack);
-        this.form.changed = true;
+        this.forms.form.changed = true;
         field.fault('');
         say();
       },
@@ -159,13 +130,19 @@ export class Postings {
     const body = this.#body(one, typed);
     const earlier = await once.settle(body);
     const { body: movement } = earlier ?? (await once.send(body));
-    this.close({ focus: true });
+    this.forms.close({ focus: true });
     await this.posted(movement);
     if (earlier) tell('warn', 'What you typed before was posted after all. Nothing else was posted.');
   }
 }
 
-export const packOf = (item) => (item.supply ? amountOf({ ...item.supply, unit: unitOf(item) }, 'pack') : null);
+export const packOf = (item) => (item.supply ? amountOf(item.supply, 'pack', unitOf(item)) : null);
+
+/* What the server finds wrong with a lot or a place is shown at which, where both are chosen. */
+function alias(form, which) {
+  const find = form.find.bind(form);
+  form.find = (pointer) => (['/lot', '/place'].includes(pointer) ? which : find(pointer));
+}
 
 function dayField() {
   const field = date({ name: 'date', label: 'On', hint: 'Empty: today' });

@@ -3,9 +3,8 @@ import { h, button } from './dom.js';
 import * as api from './api.js';
 import { choice, percent, text } from './fields.js';
 import { Form } from './form.js';
-import { toWire } from './goods-in-amounts.js';
+import { amountField, amountOf, toWire, unitOf } from './amounts.js';
 import { clearMessages, tell, tellError } from './messages.js';
-import { amountField, amountOf, unitOf } from './stock-words.js';
 
 export class Supply {
   /* changed(): called when it was saved; resolves when the page is up to date. */
@@ -33,7 +32,7 @@ export class Supply {
     this.form = new Form(
       [
         choice({ name: 'supplier', label: 'Supplier', choices: suppliers.map((one) => [one.code, one.name]) }),
-        amountField({ name: pack, label: 'Pack', hint: this.unit === 'g' ? 'In grams, or with “kg” behind it' : null }, this.unit),
+        amountField({ name: pack, label: 'Pack', hint: this.unit === 'g' ? 'In grams, or with “kg” behind it' : null }, () => this.unit),
         percent({
           name: 'service_pct',
           label: 'How sure it is to last until the next delivery',
@@ -48,7 +47,7 @@ export class Supply {
   }
 
   #write(body, pack) {
-    const value = amountOf({ ...body, unit: this.unit }, 'pack');
+    const value = amountOf(body, 'pack', this.unit);
     this.form.write({ ...body, [pack]: value });
     this.forget.hidden = !body.entered;
   }

@@ -1,38 +1,20 @@
-/* Amounts of the flour store in words and figures: kilos of what is weighed, pieces of what is counted.
- *
- * An amount is a BigInt of milligrams or pieces. The API tells it as `g` or `pieces`, what was derived
- * from it as `free_g` or `free_pieces`.
- */
+/* What the pages of the flour store say in words and figures: rounded amounts, days, what happened. */
+import { amountOf, amountWords } from './amounts.js';
 import { dayWords, daysBetween, relativeDay, shortDay } from './dates.js';
-import { h } from './dom.js';
-import { simple } from './fields.js';
-import { amountOf as amountIn, amountTyped, amountWords as exactWords, memberOf, readAmount, readOrNull } from './goods-in-amounts.js';
-import { GRAM_PLACES, show, whole } from './number.js';
+import { GRAM_PLACES, money, show, size, whole } from './number.js';
 import { session, today } from './session.js';
 
 const KILO_PLACES = GRAM_PLACES + 3;
 const KILO = 1_000_000n;
 
-/* "g" or "piece": from what the thing says, else from the members that it has. */
-export const unitOf = (thing) =>
-  thing.unit ?? (Object.keys(thing).some((name) => name === 'g' || name.endsWith('_g')) ? 'g' : 'piece');
-
-/* The amount of a member such as "free"; without stem `g` or `pieces` itself. null: not told. */
-export const amountOf = (thing, stem = '') => amountIn(thing, unitOf(thing), stem);
-
-export const size = (value) => (value < 0n ? -value : value);
-
 const minus = (text) => text.replace('-', '−');
 
-/* "107.4 kg", "350 g", "1 piece"; to the last digit. */
-export const amountWords = (value, unit) => minus(exactWords(value, unit));
-
-/* The same to the gram. */
+/* "107.4 kg", "350 g", "1 piece"; to the gram. */
 export const gramWords = (value, unit) =>
   unit === 'g' && size(value) >= KILO ? `${minus(show(value, KILO_PLACES, { max: 3 }))}\u00a0kg` : amountWords(value, unit);
 
 /* Kilos without unit: "107.4", "9.25", "0.305". The finer the less there is, never finer than a gram. */
-export function kiloText(mg) {
+function kiloText(mg) {
   const max = size(mg) >= 10n * KILO ? 1 : size(mg) >= KILO ? 2 : 3;
   return minus(show(mg, KILO_PLACES, { max }));
 }
@@ -44,20 +26,6 @@ export const roundWords = (value, unit) =>
 /* A figure of a column and its unit. */
 export const figureOf = (value, unit) =>
   unit === 'g' ? { text: kiloText(value), unit: 'kg' } : { text: minus(whole(value)), unit: 'pcs' };
-
-/* A field for an amount: grams, or kilos when it is typed with "kg"; pieces of what is counted. */
-export function amountField(options, unit) {
-  const input = h('input', { type: 'text', inputmode: 'decimal', autocomplete: 'off', class: 'figure', maxlength: 16 });
-  const field = simple({ name: memberOf(unit), unit: unit === 'g' ? 'g' : 'pcs', ...options }, input, {
-    parse: (typed) => readAmount(typed, unit) ?? undefined,
-    print: (amount) => amountTyped(amount, unit),
-  });
-  input.addEventListener('blur', () => {
-    const amount = readOrNull(input.value, unit);
-    if (amount !== null) field.write(amount);
-  });
-  return field;
-}
 
 /* The working day that lasts now: what is used in the hours after midnight still belongs to it. */
 export const now = () => session().working_day;
@@ -77,7 +45,7 @@ export function shortOnDay(date) {
   return / /.test(near) ? shortDay(date) : near;
 }
 
-export const FAR = 42; // days that the server looks ahead
+const FAR = 42; // days that the server looks ahead
 
 /* When an ingredient runs out: { text, detail, days }; days: how far away, Infinity when not in sight. */
 export function runOutOf(item) {
@@ -89,11 +57,8 @@ export function runOutOf(item) {
   return { text: 'not in sight', detail: `more than ${FAR} days`, days: Infinity };
 }
 
-/* What a lot is called: by the mark on the sack, or by its number. */
-export const lotName = (lot) => (lot.lot_mark ? `${lot.lot_mark} (lot ${lot.lot})` : `Lot ${lot.lot}`);
-
-/* "14 Mar 2027" */
-export const yearDay = (date) => `${shortDay(date).slice(4)} ${date.slice(0, 4)}`;
+/* What a stock is worth. */
+export const worthWords = (text) => (text === null || text === undefined ? 'not known' : money(text, session().currency));
 
 export const WORDS = {
   received: 'Goods in',

@@ -7,7 +7,7 @@ import { session } from './session.js';
 import { instantOf } from './zone.js';
 
 /* Minutes as people write them: "5:30", "330", "5 h", "5 h 30", "5,5 h"; null: nothing was typed. */
-export function readSpan(typed) {
+function readSpan(typed) {
   const text = typed.trim().toLowerCase();
   if (text === '') return null;
   const clock = /^(\d{1,3})\s*(?::|h)\s*(\d{1,2})\s*(?:m|min)?$/.exec(text);
@@ -19,7 +19,7 @@ export function readSpan(typed) {
   throw new NumberFault('write hours and minutes as 5:30, or minutes as 330');
 }
 
-export const spanText = (minutes) => `${Math.floor(minutes / 60)}:${String(minutes % 60).padStart(2, '0')}`;
+const spanText = (minutes) => `${Math.floor(minutes / 60)}:${String(minutes % 60).padStart(2, '0')}`;
 
 function wholeSpan(typed) {
   const minutes = readSpan(typed);

@@ -1,12 +1,13 @@
 /* Finding a lot: by the mark on its sack or its number, by ingredient, by supplier. What was looked for
  * stays in the address, so that going back finds it again. */
 import * as api from './api.js';
-import { h, button, link } from './dom.js';
+import { h, link } from './dom.js';
 import { choice, text } from './fields.js';
 import { figureCell, table } from './figures.js';
 import { Form } from './form.js';
-import { tellError } from './messages.js';
-import { dateWords, lotTitle, toldAmount } from './lot-words.js';
+import { dateWords, lotTitle } from './lot-words.js';
+import { toldAmount } from './amounts.js';
+import { Paged } from './paged.js';
 
 const PAGE = 50;
 
@@ -18,8 +19,13 @@ export class LotFinder {
   constructor(view, { ingredients, suppliers }) {
     this.view = view;
     this.place = h('div', { class: 'found', role: 'status' });
-    this.items = [];
-    this.next = null;
+    this.paged = new Paged({
+      atOnce: PAGE,
+      older: 'Older lots',
+      draw: () => this.#draw(),
+      lineAt: (index) => this.place.querySelectorAll('tbody th a')[index],
+      view,
+    });
     const named = (things) => things.map((one) => [one.code, one.name]);
     this.form = new Form(
       [
@@ -45,35 +51,22 @@ export class LotFinder {
   }
 
   async #read({ lot, ...wanted }) {
-    const { body } = await api.get(`/lots?${queryOf({ ...wanted, lot_mark: lot, limit: PAGE })}`, this.view);
-    this.items = body.items;
-    this.next = body.next;
     const own = /^\d{1,15}$/.test(lot ?? '') ? await api.getOrNull(`/lots/${Number(lot)}`, this.view) : null;
-    if (own && !this.items.some((one) => one.lot === own.body.lot)) this.items.unshift(own.body);
-    this.#draw();
+    this.own = own?.body ?? null;
+    await this.paged.begin(`/lots?${queryOf({ ...wanted, lot_mark: lot })}`);
   }
 
-  async #more() {
-    try {
-      const from = this.items.length;
-      const { body } = await api.get(this.next.slice(api.BASE.length), this.view);
-      this.items = [...this.items, ...body.items];
-      this.next = body.next;
-      this.#draw();
-      this.place.querySelectorAll('tbody th a')[from]?.focus();
-    } catch (error) {
-      tellError(error, () => this.#more());
-    }
-  }
-
+  /* The lot of that number stands before those of that mark. */
   #draw() {
-    if (this.items.length === 0) {
+    const { items, next } = this.paged;
+    const lots = this.own && !items.some((one) => one.lot === this.own.lot) ? [this.own, ...items] : items;
+    if (lots.length === 0) {
       this.place.replaceChildren(h('p', { class: 'empty' }, 'No such lot has come in.'));
       return;
     }
     this.place.replaceChildren(
       table({
-        caption: this.items.length === 1 && !this.next ? 'One lot' : 'Lots, the newest first',
+        caption: lots.length === 1 && next === null ? 'One lot' : 'Lots, the newest first',
         heads: [
           'Lot',
           { text: 'Supplier', class: 'wide-only' },
@@ -81,9 +74,9 @@ export class LotFinder {
           { text: 'Came in', figures: true },
           { text: 'Left', figures: true },
         ],
-        rows: this.items.map(lotRow),
+        rows: lots.map(lotRow),
       }),
-      this.next ? h('p', { class: 'actions' }, button('Older lots', () => this.#more(), { class: 'add' })) : '',
+      this.paged.moreButton(),
     );
   }
 }

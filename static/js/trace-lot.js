@@ -1,5 +1,5 @@
 /* A lot forwards: where it came from, whether it adds up, and everything that it went into. */
-import { clockOf, dateOf, dayWords, shortDay } from './dates.js';
+import { clockOf, dateOf, dayWords, shortDayYear } from './dates.js';
 import { h, button, link } from './dom.js';
 import { figureCell, table } from './figures.js';
 import { whole } from './number.js';
@@ -81,7 +81,7 @@ function starterRow(one) {
 function feedRow(feed) {
   return [
     `${feed.name}, entry ${feed.entry}`,
-    `${clockOf(feed.at)}, ${shortDay(dateOf(feed.at))} ${feed.at.slice(0, 4)}`,
+    `${clockOf(feed.at)}, ${shortDayYear(dateOf(feed.at))}`,
     figureCell(weightWords(feed.g)),
   ];
 }
@@ -111,10 +111,10 @@ export function startersBlock({ starters, feeds }) {
 
 /* --- batches --- */
 
-export function batchRow(one, names) {
+function batchRow(one, names) {
   return [
     link(`#/mixing/${one.date}`, `${one.name}, batch ${one.batch}`),
-    h('td', {}, `${shortDay(one.date)} ${one.date.slice(0, 4)}`, h('span', { class: 'sub' }, `mixed ${clockOf(one.mixed_at)}`)),
+    h('td', {}, shortDayYear(one.date), h('span', { class: 'sub' }, `mixed ${clockOf(one.mixed_at)}`)),
     h('td', {}, wayWords(one.via, names)),
     figureCell(partWeight(one.g)),
   ];
@@ -159,7 +159,7 @@ export function breadBlock({ products, bread_days: days }) {
     h(
       'ul',
       { class: 'bread-days' },
-      days.map((day) => h('li', {}, link(`#/trace/day/${day}`, `${shortDay(day)} ${day.slice(0, 4)}`))),
+      days.map((day) => h('li', {}, link(`#/trace/day/${day}`, shortDayYear(day)))),
     ),
   );
 }

@@ -1,6 +1,6 @@
 /* Who got bread with a lot in it: a list to telephone through, on the screen and on paper. A call that was
  * made is ticked, in this browser alone. */
-import { shortDay } from './dates.js';
+import { shortDayYear } from './dates.js';
 import { h } from './dom.js';
 import { table } from './figures.js';
 import { whole } from './number.js';
@@ -16,7 +16,6 @@ const callsOf = (lot) => new Ticks('', `${CALLS}${lot}:`);
 const RECENT = 14; // bread days of a product that are told one by one: older bread is told as a sum
 
 const sumOf = (lines) => lines.reduce((sum, line) => sum + line.pieces, 0);
-const yearDay = (date) => `${shortDay(date)} ${date.slice(0, 4)}`;
 
 function byProduct(lines) {
   const products = new Map();
@@ -32,9 +31,9 @@ function gotWords(lines) {
   return byProduct(lines).map((own) => {
     const [early, late] = own.length > RECENT ? [own.slice(0, -RECENT), own.slice(-RECENT)] : [[], own];
     const before = early.length
-      ? [`${yearDay(early[0].date)} to ${yearDay(early.at(-1).date)}, ${early.length} bread days: ${whole(sumOf(early))}`]
+      ? [`${shortDayYear(early[0].date)} to ${shortDayYear(early.at(-1).date)}, ${early.length} bread days: ${whole(sumOf(early))}`]
       : [];
-    const days = late.map((line) => `${yearDay(line.date)}${own.length > 1 ? `: ${whole(line.pieces)}` : ''}`);
+    const days = late.map((line) => `${shortDayYear(line.date)}${own.length > 1 ? `: ${whole(line.pieces)}` : ''}`);
     return h('li', {}, h('strong', {}, `${whole(sumOf(own))} ${own[0].name}`), `, ${[...before, ...days].join('; ')}`);
   });
 }

@@ -1,12 +1,10 @@
 /* What the pages of the trace say in words: shares, telephones, ways, the balance of a lot, caution. */
 import { h, link } from './dom.js';
-import { amountOf, amountWords, unitOf } from './goods-in-amounts.js';
-import { PERCENT_PLACES, fromWire, show } from './number.js';
+import { amountOf, amountWords, unitOf } from './amounts.js';
+import { PERCENT_PLACES, fromWire, show, size } from './number.js';
 
 const TRACE_PLACES = 6; // micrograms: what a lot has come to through starters and doughs
 const GRAM = 1_000_000n;
-
-const size = (value) => (value < 0n ? -value : value);
 
 /* A share to a tenth of a percent; what is there and rounds to nothing is said so. */
 export function shareWords(json) {
@@ -60,8 +58,8 @@ export function wayWords(via, names = new Map()) {
 
 /* The balance of a lot, as a sentence and whether it adds up. Counts set the book right by what they found. */
 export function balanceWords(balance) {
-  const unit = unitOf(balance, 'received');
-  const amount = (stem) => amountOf(balance, unit, stem);
+  const unit = unitOf(balance);
+  const amount = (stem) => amountOf(balance, stem);
   const words = (value) => amountWords(value, unit);
   const spent = [
     ['mixed', 'mixed into batches'],

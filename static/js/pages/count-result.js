@@ -3,23 +3,18 @@ import { h, button, link } from '../dom.js';
 import * as api from '../api.js';
 import { biggestFirst, differencesTable, sumWords } from '../count-differences.js';
 import { dayWords, momentWords } from '../dates.js';
-import { ask } from '../dialog.js';
-import { amountOf, unitOf } from '../goods-in-amounts.js';
-import { reverse } from '../goods-in-settle.js';
-import { clearMargins, nameMargins } from '../margins.js';
-import { carry, sentence, tell } from '../messages.js';
+import { amountOf, unitOf } from '../amounts.js';
+import { nameMargins } from '../margins.js';
 import { MONEY_PLACES, fromWire } from '../number.js';
-import { Once } from '../once.js';
-import { go } from '../router.js';
 import { may, session, today } from '../session.js';
+import { undoButton } from '../undo-posting.js';
 
 export async function show(view, number) {
   const [{ body: count }, { body: movement }] = await Promise.all([
     api.get(`/counts/${number}`, view),
     api.get(`/movements/${number}`, view),
   ]);
-  nameMargins(`${session().bakery} · Count ${number}`, dayWords(count.date, today()));
-  view.signal.addEventListener('abort', clearMargins, { once: true });
+  nameMargins(view, `${session().bakery} · Count ${number}`, dayWords(count.date, today()));
   const undone = movement.reversed_by !== null;
   const lines = count.lines.map(lineOf);
   const differing = biggestFirst(lines.filter((line) => line.counted !== line.expected));
@@ -48,7 +43,14 @@ export async function show(view, number) {
       { class: 'actions screen-only' },
       button('Print this', () => window.print(), { class: 'main' }),
       link('#/count', 'Back to the count sheet', { class: 'button quiet' }),
-      undone ? null : undoButton(count),
+      undone
+        ? null
+        : undoButton(count.number, {
+            what: 'count',
+            detail: 'The book goes back to what it said before. Both stay on record.',
+            choices: ['Typed twice', 'Typed wrong', 'Counted wrong'],
+            done: 'Undone: the book says again what it said before the count.',
+          }),
     ),
     differing.length === 0
       ? h('p', { class: 'message good' }, 'Everything that was counted was as the book said.')
@@ -74,7 +76,7 @@ function differences(count, differing) {
 }
 
 function lineOf(line) {
-  const unit = unitOf(line, 'counted');
+  const unit = unitOf(line);
   return {
     name: line.name,
     detail: [line.lot === null ? 'all its lots' : `Lot ${line.lot}`, line.lot_mark, line.place]
@@ -82,30 +84,8 @@ function lineOf(line) {
       .join(' · '),
     unit,
     pack: null,
-    expected: amountOf(line, unit, 'expected'),
-    counted: amountOf(line, unit, 'counted'),
+    expected: amountOf(line, 'expected'),
+    counted: amountOf(line, 'counted'),
     value: fromWire(line.difference_value ?? null, MONEY_PLACES),
   };
-}
-
-function undoButton(count) {
-  const once = new Once('/movements');
-  const undo = async () => {
-    const reason = await ask('Undo this count?', {
-      detail: 'The book goes back to what it said before. Both stay on record.',
-      label: 'Why?',
-      choices: ['Typed twice', 'Typed wrong', 'Counted wrong'],
-      yes: 'Undo it',
-    });
-    if (reason === null) return;
-    await reverse(count.number, reason, {
-      once,
-      refused: (detail) => tell('bad', `Not undone: ${sentence(detail)}`),
-      done: () => {
-        carry('Undone: the book says again what it said before the count.');
-        go(location.hash);
-      },
-    });
-  };
-  return button('Undo this count', undo, { class: 'danger' });
 }

@@ -7,23 +7,21 @@ import { earlierCounts } from '../count-earlier.js';
 import { reviewElement, reviewLines } from '../count-review.js';
 import { CountSheet } from '../count-sheet.js';
 import { dayWords, isDate } from '../dates.js';
-import { dropDraft, keepDraft, readDraft } from '../drafts.js';
 import { area, date as dateField } from '../fields.js';
-import { storeCautions } from '../goods-in-cautions.js';
-import { postOnce } from '../goods-in-settle.js';
-import { clearMargins, nameMargins } from '../margins.js';
-import { carry, clearMessages, sentence, tell, tellError } from '../messages.js';
-import { Once } from '../once.js';
+import { storeCautions } from '../cautions.js';
+import { postOnce } from '../post-once.js';
+import { nameMargins } from '../margins.js';
+import { carry, tell } from '../messages.js';
 import { go } from '../router.js';
 import { session, today } from '../session.js';
+import { TypedSheet } from '../typed-sheet.js';
 
 const DRAFT = 'count/new';
 const BLIND = 'morrowloaf-count-blind';
 
 export async function show(view) {
   const [{ body: sheet }, earlier] = await Promise.all([api.get('/count-sheet', view), earlierCounts(view)]);
-  nameMargins(`${session().bakery} · Count sheet`, dayWords(sheet.date, today()));
-  view.signal.addEventListener('abort', clearMargins, { once: true });
+  nameMargins(view, `${session().bakery} · Count sheet`, dayWords(sheet.date, today()));
   const count = new Count(view, sheet);
   const element = view.frame(
     'Count',
@@ -37,26 +35,22 @@ export async function show(view) {
   return element;
 }
 
-class Count {
+class Count extends TypedSheet {
   constructor(view, sheet) {
+    super('/counts', DRAFT, { verb: 'post' });
     this.view = view;
     this.sheet = new CountSheet(view, sheet, {
       onchange: () => this.#changed(),
       onlast: () => this.reviewButton.focus(),
     });
     this.places = sheet.places;
-    this.once = new Once('/counts', {
-      pending: readDraft(DRAFT)?.pending,
-      remember: (pending) => {
-        this.pending = pending;
-        if (pending) this.#keep();
-      },
-    });
     this.date = dateField({ name: 'date', label: 'Counted on' });
     this.note = area({ name: 'note', label: 'Note', rows: 1 });
     this.progress = h('p', { class: 'totals' });
     this.reviewButton = h('button', { class: 'main' }, 'Look at the differences');
     this.postButton = button('Post the count', () => this.post(), { class: 'main' });
+    this.buttons = [this.postButton, this.reviewButton];
+    this.fields = { date: this.date, note: this.note };
     this.review = h('div', { hidden: true });
     this.typing = this.#typing();
     this.element = h('div', {}, this.typing, this.review);
@@ -129,7 +123,7 @@ class Count {
 
   begin() {
     this.date.write(today());
-    const draft = readDraft(DRAFT);
+    const draft = this.kept;
     if (draft) this.#takeDraft(draft);
     this.#total();
   }
@@ -137,30 +131,20 @@ class Count {
   #takeDraft(draft) {
     this.date.write(draft.date);
     this.note.write(draft.note);
-    this.pending = draft.pending;
     const gone = this.sheet.write(draft);
     const lost = gone ? ` ${gone} of its lines are no longer on the sheet: their lots are used up or moved.` : '';
-    tell('note', `What you typed before and did not post is back.${lost}`, [
-      button('Start over', () => this.#startOver()),
-    ]);
-  }
-
-  #startOver() {
-    dropDraft(DRAFT);
-    go(location.hash);
+    this.tellKept(lost);
   }
 
   #changed() {
     this.#total();
-    this.#keep();
+    this.keep();
   }
 
-  #keep() {
+  draft() {
     const typed = this.sheet.typed();
-    const empty = !this.pending && typed.rows.length === 0 && typed.besides.length === 0 && !this.note.input.value;
-    if (empty) dropDraft(DRAFT);
-    else
-      keepDraft(DRAFT, { ...typed, date: this.date.input.value, note: this.note.input.value, pending: this.pending });
+    const isEmpty = typed.rows.length === 0 && typed.besides.length === 0 && !this.note.input.value;
+    return isEmpty ? null : { ...typed, date: this.date.input.value, note: this.note.input.value };
   }
 
   #total() {
@@ -174,10 +158,8 @@ class Count {
   /* --- looking through it --- */
 
   #read() {
-    clearMessages();
+    this.clearFaults();
     this.sheet.clearFaults();
-    this.date.fault('');
-    this.note.fault('');
     const found = this.sheet.read();
     const day = this.date.input.value;
     if (!isDate(day)) {
@@ -190,9 +172,9 @@ class Count {
   }
 
   async look() {
-    const found = this.#read();
-    if (!found || this.busy) return;
-    await this.#busily(
+    const found = this.busy ? null : this.#read();
+    if (!found) return;
+    await this.busily(
       async () => {
         const lines = await reviewLines(this.view, found.counted);
         const { element, heading } = reviewElement(lines, found.skipped, {
@@ -221,24 +203,11 @@ class Count {
 
   /* --- posting --- */
 
-  async post() {
-    if (!this.busy)
-      await this.#busily(
-        () => this.#send(),
-        () => this.post(),
-      );
-  }
-
-  async #busily(work, again) {
-    this.busy = true;
-    for (const one of [this.postButton, this.reviewButton]) one.setAttribute('aria-disabled', 'true');
-    try {
-      await work();
-    } catch (error) {
-      this.#explain(error, again);
-    }
-    this.busy = false;
-    for (const one of [this.postButton, this.reviewButton]) one.removeAttribute('aria-disabled');
+  post() {
+    return this.busily(
+      () => this.#send(),
+      () => this.post(),
+    );
   }
 
   async #send() {
@@ -247,45 +216,28 @@ class Count {
       note: this.note.input.value.trim() || null,
       lines: this.found.counted.map((one) => one.line),
     };
-    const number = await postOnce({
-      once: this.once,
-      body,
+    const number = await postOnce(this, body, {
       what: 'count',
       page: (posted) => `#/count/${posted}`,
-      busily: (work) => this.#busily(work, () => this.post()),
       repeat: () => this.#send(),
     });
     if (number === null) return;
-    dropDraft(DRAFT);
+    this.forget();
     carry('Posted: the book says now what was found.');
     go(`#/count/${number}`);
   }
 
-  #explain(error, again) {
-    if (!(error instanceof api.Problem) || error.uncertain || !error.errors.length) {
-      tellError(error, again);
-      return;
-    }
-    this.#turn(false);
-    const homeless = error.errors.filter((fault) => !this.#showFault(fault));
-    tell(
-      'bad',
-      h(
-        'div',
-        {},
-        h('p', {}, 'Not posted: look at what is marked.'),
-        homeless.map((fault) => h('p', {}, sentence(fault.detail))),
-      ),
-    );
+  /* Back to what is to be put right. */
+  explain(error, again) {
+    if (error.errors?.length && !error.uncertain) this.#turn(false);
+    super.explain(error, again);
   }
 
-  #showFault({ pointer, detail }) {
-    const [, name, index] = pointer.split('/');
-    const place =
-      name === 'lines' ? this.found.counted[Number(index)]?.row : { date: this.date, note: this.note }[name];
-    place?.fault(name === 'lines' ? detail : sentence(detail));
-    place?.focus();
-    return place !== undefined;
+  showLineFault(index, member, detail) {
+    const row = this.found.counted[index]?.row;
+    row?.fault(detail);
+    row?.focus();
+    return row !== undefined;
   }
 }
 

@@ -1,18 +1,13 @@
 /* One delivery: its lots with the numbers that go onto the sacks. */
-import { h, button, link } from '../dom.js';
+import { h, link } from '../dom.js';
 import * as api from '../api.js';
-import { dayWords, momentWords } from '../dates.js';
+import { shortDate, dayWords, momentWords } from '../dates.js';
 import { degrees } from '../degrees.js';
-import { ask } from '../dialog.js';
-import { amountOf, amountWords, inPacks, unitOf } from '../goods-in-amounts.js';
+import { amountOf, amountWords, inPacks, unitOf } from '../amounts.js';
 import { invoicePanel } from '../goods-in-invoice.js';
-import { reverse } from '../goods-in-settle.js';
-import { dayTyped } from '../goods-in-day.js';
-import { carry, sentence, tell } from '../messages.js';
-import { Once } from '../once.js';
 import { coins } from '../price-words.js';
-import { go } from '../router.js';
 import { may, today } from '../session.js';
+import { undoButton } from '../undo-posting.js';
 
 export async function show(view, number) {
   const { body: delivery } = await api.get(`/goods-in/${number}`, view);
@@ -46,7 +41,7 @@ export async function show(view, number) {
       'p',
       { class: 'actions' },
       link('#/goods-in', 'Next delivery', { class: 'button main' }),
-      undone ? null : undoButton(delivery, lots),
+      undone ? null : undoTool(delivery, lots),
     ),
     undone || !may('owner') ? null : invoicePanel(delivery),
   );
@@ -63,15 +58,15 @@ function facts(delivery) {
     .join(' · ');
 }
 
-const received = (lot) => amountOf(lot, lot.unit, 'received');
-const left = (lot) => amountOf(lot, lot.unit, 'left');
+const received = (lot) => amountOf(lot, 'received');
+const left = (lot) => amountOf(lot, 'left');
 
 function lotCard(line, lot) {
   const unit = unitOf(line);
-  const amount = amountOf(line, unit);
+  const amount = amountOf(line);
   const details = [
     ['Lot mark', line.lot_mark],
-    ['Best before', line.best_before && dayTyped(line.best_before)],
+    ['Best before', line.best_before && shortDate(line.best_before)],
     ['Place', line.place],
     ['Temperature', line.c === null ? null : degrees(line.c)],
     ['Damage', line.damage],
@@ -85,7 +80,7 @@ function lotCard(line, lot) {
       'div',
       {},
       h('h2', {}, line.name),
-      h('p', { class: 'lot-amount' }, amountText(amount, amountOf(line, unit, 'pack'), unit)),
+      h('p', { class: 'lot-amount' }, amountText(amount, amountOf(line, 'pack'), unit)),
       h(
         'dl',
         { class: 'lot-facts' },
@@ -108,25 +103,12 @@ function leftWords(lot) {
 }
 
 /* Only while all of it is still there; the server has the last word. */
-function undoButton(delivery, lots) {
+function undoTool({ number }, lots) {
   if (lots.some((lot) => left(lot) !== received(lot))) return null;
-  const once = new Once('/movements');
-  const undo = async () => {
-    const reason = await ask('Undo this delivery?', {
-      detail: 'All its lots are taken out of the book again. Both stay on record.',
-      label: 'Why?',
-      choices: ['Typed twice', 'Typed wrong', 'Was not for us'],
-      yes: 'Undo it',
-    });
-    if (reason === null) return;
-    await reverse(delivery.number, reason, {
-      once,
-      refused: (detail) => tell('bad', `Not undone: ${sentence(detail)}`),
-      done: () => {
-        carry('Undone: the delivery is out of the book again.');
-        go(location.hash);
-      },
-    });
-  };
-  return button('Undo this delivery', undo, { class: 'danger' });
+  return undoButton(number, {
+    what: 'delivery',
+    detail: 'All its lots are taken out of the book again. Both stay on record.',
+    choices: ['Typed twice', 'Typed wrong', 'Was not for us'],
+    done: 'Undone: the delivery is out of the book again.',
+  });
 }

@@ -3,21 +3,20 @@
  */
 import { h, button, debounce, link } from '../dom.js';
 import * as api from '../api.js';
-import { isDate, dayWords } from '../dates.js';
-import { dropDraft, keepDraft, readDraft } from '../drafts.js';
+import { dayWords, isDate } from '../dates.js';
 import { area, date as dateField, text } from '../fields.js';
 import { awaitedList, missingLines, orderInAddress } from '../goods-in-awaited.js';
-import { amountWords } from '../goods-in-amounts.js';
-import { storeCautions } from '../goods-in-cautions.js';
+import { amountWords } from '../amounts.js';
+import { storeCautions } from '../cautions.js';
 import { DeliveryLines } from '../goods-in-lines.js';
 import { recentDeliveries } from '../goods-in-recent.js';
-import { postOnce } from '../goods-in-settle.js';
-import { SupplierField } from '../goods-in-supplier.js';
-import { carry, clearMessages, sentence, speak, tell, tellError } from '../messages.js';
+import { postOnce } from '../post-once.js';
+import { SupplierField } from '../supplier-field.js';
+import { carry, speak } from '../messages.js';
 import { whole } from '../number.js';
-import { Once } from '../once.js';
 import { go } from '../router.js';
 import { today } from '../session.js';
+import { TypedSheet } from '../typed-sheet.js';
 
 export async function show(view) {
   const number = orderInAddress();
@@ -50,17 +49,10 @@ export async function show(view) {
   return element;
 }
 
-class DeliverySheet {
+class DeliverySheet extends TypedSheet {
   constructor(view, { suppliers, ingredients, places, order }) {
+    super('/goods-in', `goods-in/${order ? `order-${order.number}` : 'new'}`, { verb: 'post' });
     this.order = order;
-    this.draftName = `goods-in/${order ? `order-${order.number}` : 'new'}`;
-    this.once = new Once('/goods-in', {
-      pending: readDraft(this.draftName)?.pending,
-      remember: (pending) => {
-        this.pending = pending;
-        if (pending) this.#keep();
-      },
-    });
     this.supplier = new SupplierField(suppliers, {
       first: !order,
       onpick: () => this.paper.focus(),
@@ -77,6 +69,14 @@ class DeliverySheet {
     });
     this.totals = h('p', { class: 'totals' });
     this.postButton = h('button', { class: 'main' }, 'Post what came in');
+    this.buttons = [this.postButton];
+    this.fields = {
+      supplier: this.supplier,
+      date: this.date,
+      delivery_note: this.paper,
+      note: this.note,
+      lines: this.lines,
+    };
     this.sayTotals = debounce(1200, () => speak(this.totals.textContent));
     this.element = this.#build();
   }
@@ -151,7 +151,7 @@ class DeliverySheet {
       this.lines.await(missingLines(this.order));
     }
     if (!this.order || this.lines.lines.length === 0) this.lines.add();
-    const draft = readDraft(this.draftName);
+    const draft = this.kept;
     if (draft) this.#takeDraft(draft);
     this.#total();
   }
@@ -162,34 +162,25 @@ class DeliverySheet {
     this.paper.write(draft.paper);
     this.note.write(draft.note);
     this.lines.write(draft.lines);
-    this.pending = draft.pending;
-    tell('note', 'What you typed before and did not post is back.', [button('Start over', () => this.#startOver())]);
-  }
-
-  #startOver() {
-    dropDraft(this.draftName);
-    go(location.hash);
+    this.tellKept();
   }
 
   #changed() {
     this.#total();
-    this.#keep();
+    this.keep();
     this.sayTotals();
   }
 
-  #keep() {
+  draft() {
     const draft = {
       date: this.date.input.value,
       supplier: this.supplier.supplier?.code ?? this.supplier.text,
       paper: this.paper.input.value,
       note: this.note.input.value,
       lines: this.lines.typed(),
-      pending: this.pending,
     };
-    const empty =
-      !draft.pending && !draft.paper && !draft.note && draft.lines.length === 0 && (this.order || !draft.supplier);
-    if (empty) dropDraft(this.draftName);
-    else keepDraft(this.draftName, draft);
+    const isEmpty = !draft.paper && !draft.note && draft.lines.length === 0 && (this.order || !draft.supplier);
+    return isEmpty ? null : draft;
   }
 
   #total() {
@@ -206,7 +197,7 @@ class DeliverySheet {
 
   /* The body to send, or null when something must be put right first. */
   #read() {
-    this.#clearFaults();
+    this.clearFaults();
     const { lines, faults } = this.lines.read();
     const date = this.date.input.value;
     const { supplier } = this.supplier;
@@ -230,80 +221,30 @@ class DeliverySheet {
     };
   }
 
-  #clearFaults() {
-    clearMessages();
-    for (const field of [this.supplier, this.date, this.paper, this.note]) field.fault('');
-    this.lines.clear();
-  }
-
   async post() {
-    if (this.busy) return;
-    const body = this.#read();
+    const body = this.busy ? null : this.#read();
     if (body)
-      await this.#busily(
+      await this.busily(
         () => this.#send(body),
         () => this.post(),
       );
   }
 
-  async #busily(work, again) {
-    this.busy = true;
-    this.postButton.setAttribute('aria-disabled', 'true');
-    try {
-      await work();
-    } catch (error) {
-      this.#explain(error, again);
-    }
-    this.busy = false;
-    this.postButton.removeAttribute('aria-disabled');
-  }
-
   async #send(body) {
-    const number = await postOnce({
-      once: this.once,
-      body,
+    const number = await postOnce(this, body, {
       what: 'delivery',
       page: (posted) => `#/goods-in/${posted}`,
-      busily: (work) => this.#busily(work, () => this.post()),
       repeat: () => this.#send(body),
     });
     if (number === null) return;
-    dropDraft(this.draftName);
+    this.forget();
     carry(
       `Posted: ${body.lines.length === 1 ? 'one lot' : `${body.lines.length} lots`} of ${this.supplier.supplier.name}.`,
     );
     go(`#/goods-in/${number}`);
   }
 
-  #explain(error, again) {
-    if (!(error instanceof api.Problem) || error.uncertain || !error.errors.length) {
-      tellError(error, again);
-      return;
-    }
-    const homeless = error.errors.filter((fault) => !this.#showFault(fault));
-    tell(
-      'bad',
-      h(
-        'div',
-        {},
-        h('p', {}, 'Not posted: look at what is marked.'),
-        homeless.map((fault) => h('p', {}, sentence(fault.detail))),
-      ),
-    );
-  }
-
-  #showFault({ pointer, detail }) {
-    const [, name, index, member] = pointer.split('/');
-    if (name === 'lines' && index !== undefined) return this.lines.showFault(Number(index), member, detail);
-    const field = {
-      supplier: this.supplier,
-      date: this.date,
-      delivery_note: this.paper,
-      note: this.note,
-      lines: this.lines,
-    }[name];
-    field?.fault(sentence(detail));
-    field?.focus();
-    return field !== undefined;
+  showLineFault(index, member, detail) {
+    return this.lines.showFault(index, member, detail);
   }
 }

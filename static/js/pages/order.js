@@ -3,11 +3,9 @@ import { h, button, debounce, link } from '../dom.js';
 import * as api from '../api.js';
 import { CustomerField } from '../customer-field.js';
 import { PiecesTable } from '../pieces-table.js';
-import { Once } from '../once.js';
 import { explainConflict } from '../conflict.js';
 import { confirm } from '../dialog.js';
 import { addDays, dayWords, isDate } from '../dates.js';
-import { dropDraft, keepDraft, readDraft } from '../drafts.js';
 import { area, date as dateField } from '../fields.js';
 import { LastOrders } from '../offer-clock.js';
 import { Offers } from '../offer.js';
@@ -16,6 +14,7 @@ import { kilos, whole } from '../number.js';
 import { linesByProduct } from '../order-sums.js';
 import { go } from '../router.js';
 import { rememberBreadDay, today } from '../session.js';
+import { TypedSheet } from '../typed-sheet.js';
 
 export async function show(view, date, id) {
   const [customers, products, stored] = await Promise.all([
@@ -35,19 +34,12 @@ export async function show(view, date, id) {
   return element;
 }
 
-class OrderSheet {
+class OrderSheet extends TypedSheet {
   constructor(view, { date, customers, products, stored }) {
+    super('/orders', `${date}/${stored ? stored.body.id : 'new'}`, { verb: 'save', isNew: !stored });
     this.day = date;
     this.stored = stored;
-    this.draftName = `${date}/${stored ? stored.body.id : 'new'}`;
     this.names = new Map([...products, ...customers].map((thing) => [thing.code, thing.name]));
-    this.once = new Once('/orders', {
-      pending: stored ? null : readDraft(this.draftName)?.pending,
-      remember: (pending) => {
-        this.pending = pending;
-        if (pending) this.#keep();
-      },
-    });
     this.customer = new CustomerField(customers, {
       first: !stored,
       onpick: () => this.pieces.focus(),
@@ -68,6 +60,8 @@ class OrderSheet {
     this.note = area({ name: 'note', label: 'Note', rows: 1 });
     this.totals = h('p', { class: 'totals' });
     this.saveButton = h('button', { class: 'main' }, stored ? 'Save the changes' : 'Save the order');
+    this.buttons = [this.saveButton];
+    this.fields = { customer: this.customer, date: this.date, note: this.note, lines: this.pieces };
     this.element = this.#build();
     this.sayTotals = debounce(1200, () => speak(this.totals.textContent));
   }
@@ -120,7 +114,7 @@ class OrderSheet {
 
   /* Fills in what is stored, or what was typed before. */
   begin() {
-    const draft = readDraft(this.draftName);
+    const draft = this.kept;
     const stored = this.stored?.body;
     this.#write(stored ?? { customer: '', date: this.day, note: null, lines: [] });
     if (!draft) return;
@@ -130,12 +124,7 @@ class OrderSheet {
     this.note.write(draft.note);
     this.pieces.write(new Map(draft.pieces));
     this.#total();
-    tell('note', 'What you typed before and did not save is back.', [button('Start over', () => this.#startOver())]);
-  }
-
-  #startOver() {
-    dropDraft(this.draftName);
-    go(location.hash);
+    this.tellKept();
   }
 
   #write(order) {
@@ -160,19 +149,18 @@ class OrderSheet {
 
   #changed() {
     this.#total();
-    this.#keep();
+    this.keep();
     this.sayTotals();
   }
 
-  #keep() {
-    keepDraft(this.draftName, {
+  draft() {
+    return {
       customer: this.customer.customer?.code ?? this.customer.text,
       date: this.date.input.value,
       note: this.note.input.value,
       pieces: this.pieces.typed(),
       etag: this.stored?.etag,
-      pending: this.pending,
-    });
+    };
   }
 
   #total() {
@@ -190,7 +178,7 @@ class OrderSheet {
 
   /* The body to send, or null when something must be put right first. */
   #read() {
-    this.#clearFaults();
+    this.clearFaults();
     const { lines, faults } = this.pieces.read();
     const customer = this.customer.customer;
     if (faults > 0) this.pieces.showUnread();
@@ -206,34 +194,13 @@ class OrderSheet {
     return { customer: customer.code, date: this.date.input.value, lines, note: this.note.input.value.trim() || null };
   }
 
-  #clearFaults() {
-    clearMessages();
-    this.customer.fault('');
-    this.date.fault('');
-    this.note.fault('');
-    this.pieces.clear();
-  }
-
   async save() {
-    if (this.busy) return;
-    const body = this.#read();
+    const body = this.busy ? null : this.#read();
     if (body)
-      await this.#busily(
+      await this.busily(
         () => this.#send(body),
         () => this.save(),
       );
-  }
-
-  async #busily(work, again) {
-    this.busy = true;
-    this.saveButton.setAttribute('aria-disabled', 'true');
-    try {
-      await work();
-    } catch (error) {
-      this.#explain(error, again);
-    }
-    this.busy = false;
-    this.saveButton.removeAttribute('aria-disabled');
   }
 
   async #send(body, etag = this.stored?.etag) {
@@ -268,21 +235,21 @@ class OrderSheet {
   /* theirs: the ETag of what is saved over; null when the order is gone. */
   #keepMine(body, theirs) {
     if (theirs === null) this.stored = null;
-    this.#busily(
+    this.busily(
       () => this.#send(body, theirs),
       () => this.#keepMine(body, theirs),
     );
   }
 
   #takeTheirs(theirs) {
-    dropDraft(this.draftName);
+    this.forget();
     this.stored = theirs;
     this.#write(theirs.body);
     clearMessages();
   }
 
   #done(body) {
-    dropDraft(this.draftName);
+    this.forget();
     const pieces = body.lines.reduce((sum, line) => sum + line.pieces, 0);
     carry(
       `Saved: ${this.customer.customer.name}, ${whole(pieces)} ${pieces === 1 ? 'piece' : 'pieces'} for ${dayWords(body.date, today())}.`,
@@ -290,31 +257,8 @@ class OrderSheet {
     go(`#/orders/${body.date}`);
   }
 
-  #explain(error, again) {
-    if (!(error instanceof api.Problem) || error.uncertain || !error.errors.length) {
-      tellError(error, again);
-      return;
-    }
-    const homeless = error.errors.filter((fault) => !this.#showFault(fault));
-    tell(
-      'bad',
-      h(
-        'div',
-        {},
-        h('p', {}, 'Not saved: look at what is marked.'),
-        homeless.map((fault) => h('p', {}, sentence(fault.detail))),
-      ),
-    );
-  }
-
-  #showFault({ pointer, detail }) {
-    const [, name, index] = pointer.split('/');
-    const text = sentence(detail);
-    if (name === 'lines' && index !== undefined) return this.pieces.showFault(Number(index), text);
-    const field = { customer: this.customer, date: this.date, note: this.note, lines: this.pieces }[name];
-    field?.fault(text);
-    field?.focus();
-    return field !== undefined;
+  showLineFault(index, member, detail) {
+    return this.pieces.showFault(index, sentence(detail));
   }
 
   async #cancel() {
@@ -324,8 +268,8 @@ class OrderSheet {
       yes: 'Cancel the order',
       danger: true,
     });
-    if (sure && !this.busy)
-      await this.#busily(
+    if (sure)
+      await this.busily(
         () => this.#delete(who),
         () => this.#cancel(),
       );
@@ -337,11 +281,11 @@ class OrderSheet {
     } catch (error) {
       if (!error.conflict) throw error;
       tell('bad', 'Not cancelled: somebody changed this order meanwhile. Look at it as it is now.', [
-        button('Show it', () => this.#startOver(), { class: 'main' }),
+        button('Show it', () => this.startOver(), { class: 'main' }),
       ]);
       return;
     }
-    dropDraft(this.draftName);
+    this.forget();
     carry(`Cancelled: the order of ${who}.`);
     go(`#/orders/${this.stored.body.date}`);
   }
@@ -371,5 +315,5 @@ class OrderSheet {
 }
 
 function dropDraftIfEmpty(sheet) {
-  if (sheet.customer.text.trim() === '' && sheet.pieces.typed().length === 0) dropDraft(sheet.draftName);
+  if (sheet.customer.text.trim() === '' && sheet.pieces.typed().length === 0) sheet.forget();
 }

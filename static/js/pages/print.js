@@ -2,7 +2,7 @@
 import { h, button, link } from '../dom.js';
 import * as api from '../api.js';
 import { dayWords, momentWords } from '../dates.js';
-import { clearMargins, nameMargins } from '../margins.js';
+import { nameMargins } from '../margins.js';
 import { changesBetween, changesTable, isChanged } from '../print-changes.js';
 import { session, today } from '../session.js';
 import { sheet } from '../sheet.js';
@@ -12,8 +12,7 @@ export async function show(view, date, number) {
   const { body: print } = await api.get(`${path}/${number}`, view);
   const before = print.replaces === null ? null : (await api.get(`${path}/${print.replaces}`, view)).body;
   const mark = `Print ${print.number} · ${momentWords(print.printed_at)}`;
-  nameMargins(`${session().bakery} · Mixing list of ${dayWords(date, today())}`, mark);
-  view.signal.addEventListener('abort', clearMargins, { once: true });
+  nameMargins(view, `${session().bakery} · Mixing list of ${dayWords(date, today())}`, mark);
   const now = location.hash.endsWith('?now');
   if (now) view.after(() => printNow(date, number));
   return view.frame(

@@ -6,21 +6,20 @@ import { confirm } from '../dialog.js';
 import { area, date } from '../fields.js';
 import { table } from '../figures.js';
 import { Form } from '../form.js';
-import { clearMargins, nameMargins } from '../margins.js';
+import { nameMargins } from '../margins.js';
 import { carry, tell, tellError } from '../messages.js';
 import { phoneLink } from '../order-proposal.js';
 import { mailAddress, missingOf, missingWords, orderedWords, stateWords } from '../order-words.js';
 import { coins } from '../price-words.js';
 import { go } from '../router.js';
 import { session, today } from '../session.js';
-import { amountOf, amountWords, unitOf } from '../stock-words.js';
+import { amountOf, amountWords, unitOf } from '../amounts.js';
 
 export async function show(view, number) {
   const stored = await api.get(`/purchase-orders/${number}`, view);
   const order = stored.body;
   const title = `Order ${order.number}`;
-  nameMargins(`${session().bakery} · ${title}`, dayWords(order.date));
-  view.signal.addEventListener('abort', clearMargins, { once: true });
+  nameMargins(view, `${session().bakery} · ${title}`, dayWords(order.date));
   const change = changeForm(stored);
   view.guard(() => change.form.changed);
   return view.frame(

@@ -188,7 +188,7 @@ class RaisingPage {
     const once = this.onces.get(step.at) ?? new Once(`${this.path}/log`);
     this.onces.set(step.at, once);
     const body = entryOf(step);
-    const { body: entry } = (await once.settle(body)) ?? (await once.send(body));
+    const { body: entry } = await once.post(body);
     const { body: log } = await api.get(`${this.path}/log?limit=${LOG_SEEN}`);
     this.progress = progressOf(log);
     if (entry.kind === 'begun') await this.#begun(entry);

@@ -6,7 +6,7 @@ import * as api from '../api.js';
 import { dayHeading, dayStepper } from '../day.js';
 import { clockOn, dayWords } from '../dates.js';
 import { degreesChooser, whenDegreesChange } from '../degrees.js';
-import { clearMargins, nameMargins } from '../margins.js';
+import { nameMargins } from '../margins.js';
 import { Ribbon } from '../ribbon.js';
 import { WallClock } from '../ribbon-clock.js';
 import { brokenTasks, troubles } from '../ribbon-list.js';
@@ -22,8 +22,7 @@ export async function show(view, wanted) {
     api.get('/bakery', view),
   ]);
   const title = `Run sheet of ${dayWords(date, today())}`;
-  nameMargins(`${session().bakery} · ${title}`, 'Run sheet', { narrow: true });
-  view.signal.addEventListener('abort', clearMargins, { once: true });
+  nameMargins(view, `${session().bakery} · ${title}`, 'Run sheet', { narrow: true });
   const element = view.frame(
     title,
     dayHeading('Run sheet', date),

@@ -4,15 +4,16 @@ import { h, button, link } from '../dom.js';
 import * as api from '../api.js';
 import { clockOf } from '../dates.js';
 import { confirm } from '../dialog.js';
+import { lookAgain } from '../look-again.js';
 import { clearMessages, tell, tellError } from '../messages.js';
-import { Once } from '../once.js';
+import { Onces } from '../once.js';
 import { Entries } from '../starter-entries.js';
 import { StarterLog, askWhy } from '../starter-log.js';
 import { nextPanel, planSection, trouble } from '../starter-plan.js';
 import { statusBlock } from '../starter-status.js';
 import { entryWords, minutesFrom, spanWords, timeWords, weightWords } from '../starter-words.js';
 
-const LOOK_AGAIN = 60000; // milliseconds
+const EVERY = 60000; // milliseconds
 const EARLY = 45; // minutes before its time a feed is still as planned
 
 export async function show(view, code) {
@@ -54,7 +55,7 @@ class StarterPage {
     this.stale = h('div', { class: 'stale-note', role: 'status' });
     this.entries = new Entries(starter, { logged: (entry) => this.#logged(entry) });
     this.log = new StarterLog(starter.code, { undo: (entry) => this.undo(entry) });
-    this.onces = new Map(); // what was asked to be logged and has no certain answer yet
+    this.logging = new Onces(`${this.path}/log`);
   }
 
   draw(plan) {
@@ -90,17 +91,7 @@ class StarterPage {
   /* --- looking again --- */
 
   watch() {
-    const { signal } = this.view;
-    let timer = 0;
-    const again = async () => {
-      clearTimeout(timer);
-      if (signal.aborted) return;
-      if (document.visibilityState === 'visible') await this.refresh();
-      timer = setTimeout(again, LOOK_AGAIN);
-    };
-    timer = setTimeout(again, LOOK_AGAIN);
-    document.addEventListener('visibilitychange', again, { signal });
-    signal.addEventListener('abort', () => clearTimeout(timer), { once: true });
+    lookAgain(this.view, EVERY, () => this.refresh());
   }
 
   async refresh() {
@@ -132,11 +123,7 @@ class StarterPage {
 
   /* Posts one entry for one intention (key), once, however often it is pressed. */
   async post(key, body) {
-    const held = this.onces.get(key) ?? new Once(`${this.path}/log`);
-    this.onces.set(key, held);
-    const { body: entry } = (await held.settle(body)) ?? (await held.send(body));
-    this.onces.delete(key);
-    return entry;
+    return (await this.logging.post(key, body)).body;
   }
 
   /* work is not begun again while it runs. */

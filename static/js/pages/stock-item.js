@@ -1,18 +1,18 @@
 /* One ingredient in the store: how much, until when, which lots in which order, and what happened to it. */
 import { h, button, link } from '../dom.js';
 import * as api from '../api.js';
-import { inPacks } from '../goods-in-amounts.js';
+import { amountOf, amountWords, inPacks, unitOf } from '../amounts.js';
 import { clearMessages, tell, tellError } from '../messages.js';
-import { money } from '../number.js';
-import { Once } from '../once.js';
-import { may, session } from '../session.js';
+import { size } from '../number.js';
+import { Onces } from '../once.js';
+import { may } from '../session.js';
 import { Course } from '../stock-course.js';
 import { Lots } from '../stock-lots.js';
-import { Movements, askWhyUndo, movementWords, netWords } from '../stock-movements.js';
+import { Movements, askWhyUndone, movementWords, netWords } from '../stock-movements.js';
 import { marksOf } from '../stock-outlook.js';
 import { Postings, packOf } from '../stock-postings.js';
 import { Supply } from '../stock-supply.js';
-import { amountOf, amountWords, gramWords, runOutOf, size, unitOf } from '../stock-words.js';
+import { gramWords, runOutOf, worthWords } from '../stock-words.js';
 
 export async function show(view, code) {
   const [{ body: item }, formulas] = await Promise.all([api.get(`/stock/${code}`, view), api.list('/formulas', view)]);
@@ -50,7 +50,7 @@ class ItemPage {
     this.postings = new Postings({ posted: (movement) => this.#posted(movement) });
     this.movements = new Movements(item.ingredient, { formulas, undo: (movement) => this.undo(movement) });
     this.supply = new Supply(view, item, { changed: () => this.refresh() });
-    this.onces = new Map();
+    this.undoing = new Onces('/movements'); // by the movement that is undone
   }
 
   draw(item) {
@@ -82,16 +82,13 @@ class ItemPage {
 
   /* Posts the reversal once, however often it is pressed. */
   async undo(movement) {
-    const reason = await askWhyUndo(movement, this.formulas);
+    const reason = await askWhyUndone(movement, this.formulas);
     if (reason === null || this.busy) return;
     this.busy = true;
     clearMessages();
     try {
       const body = { kind: 'reversed', reverses: movement.number, reason };
-      const once = this.onces.get(movement.number) ?? new Once('/movements');
-      this.onces.set(movement.number, once);
-      if (!(await once.settle(body))) await once.send(body);
-      this.onces.delete(movement.number);
+      await this.undoing.post(movement.number, body);
       await this.refresh();
       tell('good', `Undone: ${movementWords(movement, this.formulas)}. ${this.#onHand()}`);
     } catch (error) {
@@ -129,10 +126,8 @@ function figures(item) {
   );
 }
 
-const paid = (text) => (text === null || text === undefined ? 'not known' : money(text, session().currency));
-
 const worthFigure = (item) =>
-  figure('Worth', paid(item.fifo_value), `first in first out; moving average ${paid(item.average_value)}`);
+  figure('Worth', worthWords(item.fifo_value), `first in first out; moving average ${worthWords(item.average_value)}`);
 
 function marks(item) {
   const found = marksOf(item, null).filter((mark) => mark.level !== 'note' || mark.text.includes('order'));

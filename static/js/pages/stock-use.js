@@ -8,7 +8,9 @@ import { sentence } from '../messages.js';
 import { signedPct } from '../price-words.js';
 import { today } from '../session.js';
 import { stockTabs } from '../stock-parts.js';
-import { amountOf, figureOf, roundWords, size, unitOf } from '../stock-words.js';
+import { amountOf, unitOf } from '../amounts.js';
+import { figureOf, roundWords } from '../stock-words.js';
+import { size } from '../number.js';
 
 const SPANS = [
   [1, 'last whole week'],

@@ -4,12 +4,12 @@ import { h, button, link, unseen } from '../dom.js';
 import * as api from '../api.js';
 import { addDays, dayWords } from '../dates.js';
 import { table } from '../figures.js';
-import { clearMargins, nameMargins } from '../margins.js';
+import { nameMargins } from '../margins.js';
 import { exactMoney } from '../price-words.js';
 import { go } from '../router.js';
 import { session, today } from '../session.js';
 import { stockTabs } from '../stock-parts.js';
-import { amountOf, amountWords, size } from '../stock-words.js';
+import { amountOf, amountWords } from '../amounts.js';
 
 const MONTHS = 'January February March April May June July August September October November December'.split(' ');
 
@@ -31,8 +31,7 @@ export async function show(view, wanted) {
   const { body } = await api.get(`/stock-values?from=${from}&to=${until}`, view);
   const words = monthWords(month);
   const title = `Values of ${words}`;
-  nameMargins(`${session().bakery} · ${title}`, 'Flour store');
-  view.signal.addEventListener('abort', clearMargins, { once: true });
+  nameMargins(view, `${session().bakery} · ${title}`, 'Flour store');
   return view.frame(
     title,
     [h('span', { class: 'over' }, 'Flour store · values of'), ' ', words],
@@ -118,13 +117,11 @@ function block(item) {
     heads: [unseen('Step'), ...['Amount', 'First in, first out', 'Moving average'].map((text) => ({ text, figures: true }))],
     rows: own.map(([member, sign, name]) => [
       h('th', { scope: 'row' }, signOf(sign), name),
-      h('td', { class: 'figures' }, signedWords(valueOf(item, member), item.unit)),
+      h('td', { class: 'figures' }, amountWords(valueOf(item, member), item.unit)),
       moneyCell(item[member].fifo),
       moneyCell(item[member].average),
     ]),
   });
 }
 
-const valueOf = (item, member) => amountOf({ ...item[member], unit: item.unit });
-
-const signedWords = (value, unit) => `${value < 0n ? '−' : ''}${amountWords(size(value), unit)}`;
+const valueOf = (item, member) => amountOf(item[member], '', item.unit);

@@ -2,15 +2,16 @@
  * first stands first. On a day of the past: what there was at its end. */
 import { h, link, uniqueId } from '../dom.js';
 import * as api from '../api.js';
+import { storeCautions } from '../cautions.js';
 import { dayWords, isDate } from '../dates.js';
 import { aligned, most, table } from '../figures.js';
 import { findable } from '../find.js';
-import { money } from '../number.js';
 import { go } from '../router.js';
-import { may, session, today } from '../session.js';
+import { may, today } from '../session.js';
 import { answerOf, bySoonest, comings, marksOf } from '../stock-outlook.js';
-import { markList, stockTabs, storeCautions } from '../stock-parts.js';
-import { amountOf, figureOf, now, runOutOf, unitOf } from '../stock-words.js';
+import { markList, stockTabs } from '../stock-parts.js';
+import { amountOf, unitOf } from '../amounts.js';
+import { figureOf, now, runOutOf, worthWords } from '../stock-words.js';
 
 export async function show(view, wanted) {
   const on = wanted && wanted < now() ? wanted : null;
@@ -100,8 +101,6 @@ function answer(items, coming) {
   );
 }
 
-const paid = (text) => (text === null || text === undefined ? 'not known' : money(text, session().currency));
-
 const worth = (stock) =>
   h(
     'dl',
@@ -109,7 +108,7 @@ const worth = (stock) =>
     [
       ['First in, first out', stock.fifo_value],
       ['Moving average', stock.average_value],
-    ].map(([name, value]) => h('div', {}, h('dt', {}, `Worth, ${name.toLowerCase()}`), h('dd', {}, paid(value)))),
+    ].map(([name, value]) => h('div', {}, h('dt', {}, `Worth, ${name.toLowerCase()}`), h('dd', {}, worthWords(value)))),
   );
 
 function stockTable(items, coming, on) {
@@ -160,7 +159,7 @@ function runOutCell(item) {
 
 /* First in first out, and below it the moving average where that is another. */
 function worthCell({ fifo_value: fifo, average_value: average }) {
-  const [first, second] = [paid(fifo), paid(average)];
+  const [first, second] = [worthWords(fifo), worthWords(average)];
   return h(
     'td',
     { class: first === 'not known' ? 'figures worth missing' : 'figures worth' },

@@ -4,8 +4,9 @@ import { h, button, link } from '../dom.js';
 import * as api from '../api.js';
 import { addDays, isDate } from '../dates.js';
 import { confirm } from '../dialog.js';
-import { lotTitle, toldAmount } from '../lot-words.js';
-import { clearMargins, nameMargins } from '../margins.js';
+import { lotTitle } from '../lot-words.js';
+import { toldAmount } from '../amounts.js';
+import { nameMargins } from '../margins.js';
 import { clearMessages, tell, tellError } from '../messages.js';
 import { go } from '../router.js';
 import { session, today } from '../session.js';
@@ -55,8 +56,7 @@ async function showLot(view, number) {
   ]);
   const { lot } = trace;
   const title = lotTitle(lot);
-  nameMargins(`${session().bakery} · Recall sheet`, title, { narrow: true });
-  view.signal.addEventListener('abort', clearMargins, { once: true });
+  nameMargins(view, `${session().bakery} · Recall sheet`, title, { narrow: true });
   const element = view.frame(
     title,
     [h('span', { class: 'over' }, 'Lot ', String(lot.lot), h('span', { class: 'print-only-inline' }, ' · Recall sheet')), ' ', lot.name],

@@ -1,7 +1,8 @@
 /* A thing of the book found by typing: a word's beginning is enough where it means only one. */
 import { h, uniqueId } from './dom.js';
 
-const fold = (text) =>
+/* So that accents and capitals do not matter. */
+export const fold = (text) =>
   text
     .normalize('NFKD')
     .replace(/[\u0300-\u036f]/g, '')
@@ -15,7 +16,7 @@ export class Findable {
     this.things = things;
     this.id = uniqueId(stem);
     this.element = h('datalist', { id: this.id });
-    this.fill();
+    this.#fill();
   }
 
   /* Two of one name are told apart by their codes. */
@@ -24,7 +25,12 @@ export class Findable {
     return alone ? thing.name : `${thing.name} (${thing.code})`;
   }
 
-  fill() {
+  add(thing) {
+    this.things.push(thing);
+    this.#fill();
+  }
+
+  #fill() {
     this.element.replaceChildren(...this.things.map((thing) => h('option', { value: this.labelOf(thing) })));
   }
 

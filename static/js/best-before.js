@@ -2,7 +2,7 @@
  * "2027-03-14" and "14 mar 27" say the year, "03/2027" is the end of that month. On leaving the field
  * it shows how it was understood.
  */
-import { daysBetween, isDate } from './dates.js';
+import { daysBetween, isDate, shortDate } from './dates.js';
 import { h } from './dom.js';
 import { simple } from './fields.js';
 import { NumberFault } from './number.js';
@@ -59,7 +59,7 @@ const FORMS = [
 ];
 
 /* The date that was typed; undefined: nothing was. Throws NumberFault. from: today. */
-export function readDay(typed, from) {
+function readDay(typed, from) {
   const text = typed
     .trim()
     .toLowerCase()
@@ -76,12 +76,6 @@ export function readDay(typed, from) {
   throw new NumberFault(FAULT);
 }
 
-/* "14 Mar 2027" */
-export function dayTyped(date) {
-  const month = MONTHS[Number(date.slice(5, 7)) - 1];
-  return `${Number(date.slice(8))} ${month[0].toUpperCase()}${month.slice(1)} ${date.slice(0, 4)}`;
-}
-
 /* The field. note: an element that says when the date has passed or is near. */
 export function bestBeforeField(options) {
   const input = h('input', {
@@ -91,7 +85,7 @@ export function bestBeforeField(options) {
     placeholder: 'day.month',
     enterkeyhint: 'next',
   });
-  const field = simple(options, input, { parse: (typed) => readDay(typed, today()), print: dayTyped });
+  const field = simple(options, input, { parse: (typed) => readDay(typed, today()), print: shortDate });
   field.note = h('p', { class: 'hint', role: 'status' });
   field.element.append(field.note);
   const say = () => {
