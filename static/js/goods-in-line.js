@@ -4,41 +4,11 @@
 import { h, button, uniqueId } from './dom.js';
 import { degreeField, degreeUnit } from './degrees.js';
 import { area, price, simple, text } from './fields.js';
-import { FindField } from './goods-in-find.js';
-import {
-  amountOf,
-  amountTyped,
-  amountWords,
-  inPacks,
-  memberOf,
-  readAmount,
-  readOrNull,
-  toWire,
-} from './goods-in-amounts.js';
-import { bestBeforeField } from './goods-in-day.js';
+import { FindField } from './find-field.js';
+import { amountField, amountOf, amountWords, inPacks, memberOf, toWire } from './amounts.js';
+import { bestBeforeField } from './best-before.js';
 import { readDecimal } from './number.js';
 import { session } from './session.js';
-
-/* A field for an amount of whatever unit the line has just now. On leaving it shows how it was understood. */
-function amountField(options, unitNow) {
-  const input = h('input', {
-    type: 'text',
-    inputmode: 'decimal',
-    autocomplete: 'off',
-    class: 'figure',
-    maxlength: 16,
-    enterkeyhint: 'next',
-  });
-  const field = simple(options, input, {
-    parse: (typed) => readAmount(typed, unitNow()) ?? undefined,
-    print: (amount) => amountTyped(amount, unitNow()),
-  });
-  input.addEventListener('blur', () => {
-    const amount = readOrNull(input.value, unitNow());
-    if (amount !== null) field.write(amount);
-  });
-  return field;
-}
 
 export class DeliveryLine {
   /* options: findable, placesList (id), supplyOf(code) -> promise of the supply or null, onchange(),
@@ -79,8 +49,8 @@ export class DeliveryLine {
       parse: (typed) => readDecimal(typed, 0) ?? undefined,
       print: String,
     });
-    this.pack = amountField({ name: 'pack', label: 'of', unit: 'g', class: 'pack' }, unitNow);
-    this.loose = amountField({ name: 'loose', label: 'and loose', unit: 'g', class: 'loose' }, unitNow);
+    this.pack = amountField({ name: 'pack', label: 'of', class: 'pack' }, unitNow);
+    this.loose = amountField({ name: 'loose', label: 'and loose' }, unitNow);
     this.mark = text({ name: 'lot_mark', label: 'Lot mark', max: 100 });
     this.bestBefore = bestBeforeField({ name: 'best_before', label: 'Best before' });
     this.price = price({ name: 'price', label: 'Price of it all', unit: session().currency });
@@ -147,7 +117,7 @@ export class DeliveryLine {
     if (!thing) return;
     const supply = await this.options.supplyOf(thing.code);
     if (this.ingredient.thing !== thing || !supply) return;
-    const pack = amountOf(supply, thing.unit, 'pack');
+    const pack = amountOf(supply, 'pack', thing.unit);
     if (pack !== null && this.pack.input.value === '') {
       this.pack.write(pack);
       this.#show();
