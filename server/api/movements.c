@@ -61,6 +61,22 @@ static void read_change(struct json_object *body, struct stock_post *post,
         json_fault(body, "to", "is where it stands");
 }
 
+/* By its number; or by what was told, as long as it is the last of that ingredient and amount. */
+static void read_reversal(struct json_object *body, struct stock_post *post,
+                          struct movement *movement)
+{
+    struct posting *posting = &movement->posting;
+    struct stock_take *take = &movement->take;
+    bool numbered = json_has(body, "reverses") || !json_has(body, "ingredient");
+    if (numbered) {
+        posting->reverses = json_whole(body, "reverses", JSON_REQUIRED, 1, INT64_MAX, 1);
+        return;
+    }
+    read_amount(body, post, movement);
+    posting->date = stock_post_date(body, "date", JSON_OPTIONAL, post->today);
+    take->lot = json_whole(body, "lot", JSON_OPTIONAL, 1, INT64_MAX, 0);
+}
+
 static bool read_movement(struct request *request, struct stock_post *post,
                           struct movement *movement)
 {
@@ -73,7 +89,7 @@ static bool read_movement(struct request *request, struct stock_post *post,
                                       json_word(&body, "kind", JSON_REQUIRED, told_kinds, 0));
     posting->reason = json_text(&body, "reason", JSON_OPTIONAL, NOTE_MAX_CHARACTERS);
     if (posting->kind == STOCK_REVERSED)
-        posting->reverses = json_whole(&body, "reverses", JSON_REQUIRED, 1, INT64_MAX, 1);
+        read_reversal(&body, post, movement);
     else
         read_change(&body, post, movement);
     return json_object_close(&body);
@@ -151,11 +167,28 @@ static bool post_found(struct request *request, struct stock_post *post, struct 
     return counting_post(request, post, &movement->posting, &counted, 1);
 }
 
+static bool find_told(struct request *request, const struct stock_post *post,
+                      struct movement *movement)
+{
+    struct posting *posting = &movement->posting;
+    const struct stock_take *take = &movement->take;
+    if (posting->reverses > 0) return true;
+    struct told told = {.ingredient = post->day.catalogue.ingredients[take->ingredient].code,
+                        .amount = take->amount,
+                        .date = posting->date,
+                        .lot = take->lot};
+    return posting_told(request->tx, &told, &posting->reverses) &&
+           (posting->reverses > 0 ||
+            fail_add(&request->fails, FAIL_INVALID, take->pointer,
+                     "no such amount was used, wasted or sent back on that day"));
+}
+
 static bool post(struct request *request, struct stock_post *at, struct movement *movement)
 {
     struct posting *posting = &movement->posting;
     if (posting->kind == STOCK_REVERSED)
-        return posting_reverse(request, posting->reverses, posting->reason, false, posting);
+        return find_told(request, at, movement) &&
+               posting_reverse(request, posting->reverses, posting->reason, false, posting);
     return posting->kind == STOCK_COUNTED ? post_found(request, at, movement)
                                           : post_taking(request, at, movement);
 }

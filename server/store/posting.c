@@ -13,6 +13,15 @@ STATEMENTS(posting_statements,
             " RETURNING number, extract(epoch FROM at)::bigint"},
            {"posting_of_feed",
             "SELECT number FROM posting WHERE bakery_id = $1 AND starter = $2 AND log_entry = $3"},
+           {"posting_told",
+            "SELECT p.number FROM movement m JOIN posting p ON p.bakery_id = $1"
+            " AND p.number = m.posting WHERE m.bakery_id = $1 AND m.ingredient = $2"
+            " AND m.date = $3 AND ($4 = 0 OR m.lot = $4)"
+            " AND p.kind IN ('used', 'wasted', 'returned') AND NOT EXISTS (SELECT FROM posting r"
+            " WHERE r.bakery_id = $1 AND r.reverses = p.number) AND NOT EXISTS (SELECT"
+            " FROM movement other WHERE other.bakery_id = $1 AND other.posting = p.number"
+            " AND other.ingredient <> $2) GROUP BY p.number HAVING sum(m.delta) = -$5::bigint"
+            " ORDER BY p.number DESC LIMIT 1"},
            {"posting_select",
             "SELECT p.number, p.kind, p.date, extract(epoch FROM p.at)::bigint, p.by, p.reason,"
             " p.supplier, p.delivery_note, p.purchase_order, p.starter, p.log_entry, p.reverses,"
@@ -100,4 +109,16 @@ bool posting_of_feed(struct tx *tx, const char *starter, int64_t log_entry, int6
     args_whole(&args, log_entry);
     *number = 0;
     return tx_query_whole(tx, "posting_of_feed", &args, number);
+}
+
+bool posting_told(struct tx *tx, const struct told *told, int64_t *number)
+{
+    struct args args;
+    args_init(&args, tx);
+    args_text(&args, told->ingredient);
+    args_date(&args, told->date);
+    args_whole(&args, told->lot);
+    args_whole(&args, told->amount);
+    *number = 0;
+    return tx_query_whole(tx, "posting_told", &args, number);
 }

@@ -65,6 +65,18 @@ bool posting_of_feed(struct tx *tx, const char *starter, int64_t log_entry, int6
 bool moves_add(struct tx *tx, const struct posting *posting, enum stock_kind kind,
                const struct catalogue *catalogue, const struct stock_move *moves, size_t count);
 
+/* What was told of an ingredient, to find it again. */
+struct told {
+    const char *ingredient;
+    int64_t amount; /* > 0 */
+    date date;
+    int64_t lot; /* 0: any */
+};
+
+/* The last posting of that ingredient alone that was used, wasted or returned in that amount on
+ * that day and is not reversed; *number 0: there is none. */
+bool posting_told(struct tx *tx, const struct told *told, int64_t *number);
+
 struct posting_filter {
     int64_t number;         /* only this one; 0: any */
     int64_t before;         /* only smaller numbers; 0: from the last */

@@ -201,6 +201,25 @@ def test_every_kind_can_be_undone(owner, flour, kind, g, more):
     assert undone(owner, back["number"], 422).pointers == ["/reverses"], "a reversal is not reversed"
 
 
+def test_what_was_told_is_undone_by_telling_it_again(owner, flour):
+    """Without its number: the last of that ingredient, amount, day and lot."""
+    first, second = received(owner, flour, 100, date=-3), received(owner, flour, 100, date=-3)
+    early = moved(owner, "used", flour, 30, date=-2, lot=second)
+    late = moved(owner, "wasted", flour, 30, date=-2)
+    moved(owner, "used", flour, 31, date=-2)
+    for more, undoes in (({"lot": second}, early), ({"reason": "Twice"}, late)):
+        back = moved(owner, "reversed", flour, 30, date=-2, **more)
+        assert (back["reverses"], back["date"], back["reason"]) == (undoes["number"], on(-2), more.get("reason"))
+    assert [left(owner, lot) for lot in (first, second)] == [69, 100]
+    moved(owner, "counted", flour, 139, date=-1)
+    moved(owner, "moved", flour, 7, date=-1, lot=second, to="hall")
+    for g, day, pointer in ((30, -2, "/g"), (31, -1, "/g"), (139, -1, "/g"), (7, -1, "/g"), (100, -3, "/g"), (31, 40, "/date"), (0, -2, "/g")):
+        assert move(owner, "reversed", flour, g, date=day).pointers == [pointer], (g, day)
+    assert move(owner, "reversed", flour, 31, date=-2, lot=second).pointers == ["/g"]
+    assert move(owner, "reversed", flour, date=-2).pointers == ["/g"]
+    assert move(owner, "reversed", flour, 31, date=-2, place="store").pointers == ["/place"]
+
+
 def test_what_would_leave_less_than_nothing_cannot_be_undone(owner, flour):
     received(owner, flour, 100)
     found = moved(owner, "counted", flour, 200)
