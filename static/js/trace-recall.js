@@ -4,6 +4,7 @@ import { shortDayYear } from './dates.js';
 import { h } from './dom.js';
 import { table } from './figures.js';
 import { whole } from './number.js';
+import { today } from './session.js';
 import { tickBox } from './sheet.js';
 import { Ticks } from './ticks.js';
 import { telephone } from './trace-words.js';
@@ -26,14 +27,17 @@ function byProduct(lines) {
   return [...products.values()].map((own) => own.sort((a, b) => a.date.localeCompare(b.date)));
 }
 
-/* "40 Table loaf, Thu 26 Nov 2026: 20; Fri 27 Nov 2026: 20", a line for each product. */
+/* Bread that is still here can be stopped. */
+const dayWords = (date) => `${shortDayYear(date)}${date > today() ? ', still to come' : date === today() ? ', today' : ''}`;
+
+/* "40 Table loaf, Thu 26 Nov 2026: 20; Fri 27 Nov 2026, still to come: 20", a line for each product. */
 function gotWords(lines) {
   return byProduct(lines).map((own) => {
     const [early, late] = own.length > RECENT ? [own.slice(0, -RECENT), own.slice(-RECENT)] : [[], own];
     const before = early.length
       ? [`${shortDayYear(early[0].date)} to ${shortDayYear(early.at(-1).date)}, ${early.length} bread days: ${whole(sumOf(early))}`]
       : [];
-    const days = late.map((line) => `${shortDayYear(line.date)}${own.length > 1 ? `: ${whole(line.pieces)}` : ''}`);
+    const days = late.map((line) => `${dayWords(line.date)}${own.length > 1 ? `: ${whole(line.pieces)}` : ''}`);
     return h('li', {}, h('strong', {}, `${whole(sumOf(own))} ${own[0].name}`), `, ${[...before, ...days].join('; ')}`);
   });
 }

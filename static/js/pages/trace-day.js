@@ -29,8 +29,8 @@ export async function show(view, date) {
       h('span', { class: 'date' }, dayWords(date, today())),
     ],
     h('div', { class: 'day-tools' }, dayStepper(date, (day) => addressOf(day, product), 'Bread day'), productChoice(whole, date, product)),
-    gapsBlock(trace.gaps),
     lotsBlock(trace),
+    gapsBlock(trace.gaps),
     batchesBlock(trace),
     h('p', { class: 'actions screen-only' }, link('#/trace', 'Find a lot', { class: 'button quiet' })),
   );
