@@ -3,6 +3,7 @@
 #include "api/handlers.h"
 #include "api/money.h"
 #include "api/stock_outlook.h"
+#include "api/weekdays.h"
 #include "bakery/amount.h"
 #include "bakery/purchase.h"
 #include "bakery/reorder.h"
@@ -17,7 +18,7 @@
 enum { AHEAD_DAYS = 31 }; /* that may be asked about */
 
 /* Everybody delivers the next day, until somebody says otherwise. */
-static const struct supplier nobody = {.lead_days = 1, .order_days = 0xfe};
+static const struct supplier nobody = {.lead_days = 1, .order_days = EVERY_DAY};
 
 struct proposals {
     struct day day;

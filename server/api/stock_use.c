@@ -11,7 +11,7 @@
 #include "base/decimal.h"
 #include "store/stock.h"
 
-enum { WEEKS_DEFAULT = 4, WEEKS_MAX = 53, DAYS_PER_WEEK = 7 };
+enum { WEEKS_DEFAULT = 4, WEEKS_MAX = 53 };
 
 struct use_view {
     struct day day;

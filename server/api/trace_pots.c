@@ -102,14 +102,6 @@ bool trace_pots_forward(struct request *request, const struct day *day, int64_t 
 
 /* --- backwards --- */
 
-static int taking_order(const void *a, const void *b)
-{
-    const struct flow_taking *left = a, *right = b;
-    int order = strcmp(left->starter, right->starter);
-    if (order != 0) return order;
-    return (left->taken.entry > right->taken.entry) - (left->taken.entry < right->taken.entry);
-}
-
 /* The takings that lines name, each once. */
 static struct flow_taking *named_takings(const struct day *day, const struct flow *flow,
                                          size_t *count)
@@ -122,9 +114,9 @@ static struct flow_taking *named_takings(const struct day *day, const struct flo
         if (flow->lines[i].kind == LINE_STARTER && flow->lines[i].log_entry > 0)
             takings[found++] = (struct flow_taking){.starter = flow->lines[i].code,
                                                     .taken = {.entry = flow->lines[i].log_entry}};
-    qsort(takings, found, sizeof *takings, taking_order);
+    qsort(takings, found, sizeof *takings, flow_taking_order);
     for (size_t i = 0; i < found; i++)
-        if (*count == 0 || taking_order(&takings[*count - 1], &takings[i]) != 0)
+        if (*count == 0 || flow_taking_order(&takings[*count - 1], &takings[i]) != 0)
             takings[(*count)++] = takings[i];
     return takings;
 }

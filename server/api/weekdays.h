@@ -5,7 +5,9 @@
 #include "json/reader.h"
 #include "json/writer.h"
 
-/* The days of a member, at least one and none twice; all of them when it is absent. */
+enum { EVERY_DAY = 0xfe };
+
+/* The days of a member, at least one and none twice; EVERY_DAY when it is absent. */
 unsigned weekdays_read(struct json_object *body, const char *name);
 void weekdays_write(struct json_writer *json, const char *name, unsigned days);
 

@@ -32,8 +32,12 @@ void *amount_memory(const struct reckoning *reckoning, size_t count, size_t size
 
 bool amount_too_large(const struct reckoning *reckoning)
 {
-    return fail_add(reckoning->fails, FAIL_INVALID, "",
-                    "the amounts are too large to be worked out");
+    return amounts_too_large(reckoning->fails);
+}
+
+bool amounts_too_large(struct fails *fails)
+{
+    return fail_add(fails, FAIL_INVALID, "", "the amounts are too large to be worked out");
 }
 
 bool amount_scaled(const struct reckoning *reckoning, fixed a, fixed b, fixed c, fixed *out)

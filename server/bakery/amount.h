@@ -19,6 +19,8 @@ void *amount_memory(const struct reckoning *reckoning, size_t count, size_t size
 
 /* FAIL_INVALID at "": the amounts are too large. Returns false. */
 bool amount_too_large(const struct reckoning *reckoning);
+/* The same where there is no reckoning. */
+bool amounts_too_large(struct fails *fails);
 
 /* *out = a x b / c. */
 bool amount_scaled(const struct reckoning *reckoning, fixed a, fixed b, fixed c, fixed *out);

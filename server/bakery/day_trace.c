@@ -9,27 +9,18 @@
 
 /* --- what the day asks for --- */
 
-static int text_order(const void *a, const void *b)
-{
-    return strcmp(*(const char *const *)a, *(const char *const *)b);
-}
-
 bool day_trace_products(const struct reckoning *reckoning, const struct trace_purpose *mixed,
                         size_t mixed_count, const char *const *ordered, size_t ordered_count,
                         const char ***products, size_t *count)
 {
     size_t all = 0;
     *products = amount_memory(reckoning, mixed_count + ordered_count, sizeof **products);
-    *count = 0;
     if (*products == NULL) return false;
     for (size_t i = 0; i < mixed_count; i++)
         (*products)[all++] = mixed[i].product;
     for (size_t i = 0; i < ordered_count; i++)
         (*products)[all++] = ordered[i];
-    qsort(*products, all, sizeof **products, text_order);
-    for (size_t i = 0; i < all; i++)
-        if (*count == 0 || strcmp((*products)[*count - 1], (*products)[i]) != 0)
-            (*products)[(*count)++] = (*products)[i];
+    *count = trace_each_once(*products, all);
     return true;
 }
 

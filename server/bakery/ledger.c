@@ -1,6 +1,7 @@
 /* Values, flows and prices, each by one walk through the history. */
 #include "bakery/ledger.h"
 
+#include "bakery/amount.h"
 #include "bakery/ledger_walk.h"
 #include "base/arena.h"
 #include "base/fail.h"
@@ -42,7 +43,7 @@ bool ledger_flow_add(struct ledger_flow *sum, const struct ledger_flow *more, st
             value_add(&sum->received, &more->received) && value_add(&sum->used, &more->used) &&
             value_add(&sum->wasted, &more->wasted) && value_add(&sum->returned, &more->returned) &&
             value_add(&sum->counted, &more->counted) && value_add(&sum->closing, &more->closing)) ||
-           fail_add(fails, FAIL_INVALID, "", "the amounts are too large to be worked out");
+           amounts_too_large(fails);
 }
 
 struct ledger_value *ledger_moves(const struct ledger *ledger, struct arena *arena,

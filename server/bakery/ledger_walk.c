@@ -1,6 +1,7 @@
 /* Walking through the history of an ingredient. */
 #include "bakery/ledger_walk.h"
 
+#include "bakery/amount.h"
 #include "base/arena.h"
 #include "base/fail.h"
 #include "base/fixed.h"
@@ -10,11 +11,6 @@ bool ledger_walk_init(struct ledger_walk *walk, const struct ledger *ledger, str
 {
     *walk = (struct ledger_walk){.ledger = ledger, .fails = fails, .average.known = true};
     return layers_init(&walk->layers, arena, ledger) || fail_memory(fails);
-}
-
-static bool too_large(const struct ledger_walk *walk)
-{
-    return fail_add(walk->fails, FAIL_INVALID, "", "the amounts are too large to be worked out");
 }
 
 static bool passed_over(const struct ledger_move *move)
@@ -115,7 +111,7 @@ static bool come_in(struct ledger_walk *walk, size_t lot, const struct ledger_mo
         __builtin_add_overflow(walk->amount, move->delta, &walk->amount) ||
         !layers_add(&walk->layers, lot, move->date, move->delta, cost) ||
         !ledger_money_add(&walk->average, cost, false))
-        return too_large(walk);
+        return amounts_too_large(walk->fails);
     note_average(walk, of, was_empty, move->date);
     *worth = (struct ledger_value){move->delta, cost, cost};
     return true;
@@ -157,7 +153,8 @@ static bool apply(struct ledger_walk *walk, size_t at)
     if (!(move->delta > 0 ? come_in(walk, lot, move, &worth) : go_out(walk, lot, move, &worth)))
         return false;
     if (walk->worths) walk->worths[at] = worth;
-    return !walk->flow || flow_add(walk->flow, move->kind, &worth) || too_large(walk);
+    return !walk->flow || flow_add(walk->flow, move->kind, &worth) ||
+           amounts_too_large(walk->fails);
 }
 
 /* --- days --- */

@@ -56,7 +56,7 @@ const struct flow_batch *flow_batch_of(const struct flow *flow, int64_t posting)
     return bsearch(&wanted, flow->batches, flow->batch_count, sizeof wanted, batch_order);
 }
 
-static int taking_order(const void *a, const void *b)
+int flow_taking_order(const void *a, const void *b)
 {
     const struct flow_taking *left = a, *right = b;
     int order = strcmp(left->starter, right->starter);
@@ -68,7 +68,7 @@ const struct flow_taking *flow_taking_of(const struct flow *flow, const struct f
 {
     struct flow_taking wanted = {.starter = line->code, .taken = {.entry = line->log_entry}};
     if (line->kind != LINE_STARTER || line->log_entry == 0 || flow->taking_count == 0) return NULL;
-    return bsearch(&wanted, flow->takings, flow->taking_count, sizeof wanted, taking_order);
+    return bsearch(&wanted, flow->takings, flow->taking_count, sizeof wanted, flow_taking_order);
 }
 
 /* --- parts --- */

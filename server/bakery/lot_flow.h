@@ -82,6 +82,9 @@ bool flow_of(const struct reckoning *reckoning, const struct flow *flow, struct 
 /* Grams of a lot in a batch by all ways. */
 fixed flow_grams(const struct flow_part *parts, int64_t lot);
 
+/* The order of takings, for qsort(). */
+int flow_taking_order(const void *a, const void *b);
+
 /* The pool that a line takes of, the batch of a posting, the taking of a line; NULL when there is
  * none. */
 const struct flow_pool *flow_pool_of(const struct flow *flow, const char *part, date mixing_date);

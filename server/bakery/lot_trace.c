@@ -189,20 +189,25 @@ static int purpose_order(const void *a, const void *b)
     return strcmp(left->product, right->product);
 }
 
-static int text_order(const void *a, const void *b)
+static int code_order(const void *a, const void *b)
 {
     return strcmp(*(const char *const *)a, *(const char *const *)b);
+}
+
+size_t trace_each_once(const char **codes, size_t count)
+{
+    size_t kept = 0;
+    qsort(codes, count, sizeof *codes, code_order);
+    for (size_t i = 0; i < count; i++)
+        if (kept == 0 || strcmp(codes[kept - 1], codes[i]) != 0) codes[kept++] = codes[i];
+    return kept;
 }
 
 static void tell_products(struct trace_goals *out)
 {
     for (size_t i = 0; i < out->pair_count; i++)
         out->products[i] = out->pairs[i].product;
-    qsort(out->products, out->pair_count, sizeof *out->products, text_order);
-    for (size_t i = 0; i < out->pair_count; i++)
-        if (out->product_count == 0 ||
-            strcmp(out->products[out->product_count - 1], out->products[i]) != 0)
-            out->products[out->product_count++] = out->products[i];
+    out->product_count = trace_each_once(out->products, out->pair_count);
 }
 
 bool trace_goals_of(const struct reckoning *reckoning, const struct trace_purpose *purposes,

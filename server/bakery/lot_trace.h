@@ -147,6 +147,8 @@ bool trace_customers_of(const struct reckoning *reckoning, const struct trace_sa
 
 /* --- for both ways --- */
 
+/* Sorts codes and leaves each once; how many. */
+size_t trace_each_once(const char **codes, size_t count);
 /* How many parts are of a lot; of all lots (0). */
 size_t trace_count_parts(const struct flow_part *parts, int64_t lot);
 /* Adds the ways of a lot in a batch; there must be room for as many items as it has parts. */

@@ -3,7 +3,7 @@
 
 #include "bakery/amount.h"
 
-enum { DAYS_PER_WEEK = 7, THURSDAY = 4 };
+enum { THURSDAY = 4 };
 
 bool moved_is_use(enum stock_kind kind)
 {

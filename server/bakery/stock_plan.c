@@ -4,8 +4,6 @@
 #include "bakery/amount.h"
 #include "base/fail.h"
 
-enum { DAYS_PER_WEEK = 7 };
-
 void stock_plan_horizon(const struct reckoning *reckoning, date first, size_t days, date *from,
                         date *to)
 {

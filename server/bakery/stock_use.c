@@ -11,7 +11,7 @@
 
 #include <math.h>
 
-enum { DAYS_PER_WEEK = 7, WEEKS_FOR_WEEKDAYS = 3 };
+enum { WEEKS_FOR_WEEKDAYS = 3 };
 
 /* --- lists --- */
 
@@ -238,25 +238,20 @@ int64_t use_left_of(const struct usual_week *usual, date day, int64_t planned, i
 
 /* --- how long it lasts --- */
 
-static bool too_large(struct fails *fails)
-{
-    return fail_add(fails, FAIL_INVALID, "", "the amounts are too large to be worked out");
-}
-
 static bool deliver(struct fails *fails, struct course_day *day, bool is_first,
                     const struct delivery *deliveries, size_t count)
 {
     for (size_t i = 0; i < count; i++)
         if (deliveries[i].due == day->date || (is_first && deliveries[i].due < day->date))
             if (__builtin_add_overflow(day->delivered, deliveries[i].amount, &day->delivered))
-                return too_large(fails);
+                return amounts_too_large(fails);
     return true;
 }
 
 static bool pass_day(struct fails *fails, struct course_day *day, int64_t before)
 {
     int64_t there;
-    if (__builtin_add_overflow(before, day->delivered, &there)) return too_large(fails);
+    if (__builtin_add_overflow(before, day->delivered, &there)) return amounts_too_large(fails);
     day->left = there > day->use ? there - day->use : 0;
     day->lacking = there < day->use ? day->use - there : 0;
     return true;

@@ -12,15 +12,18 @@ enum { SHORT_PCT = 1 };
 
 /* --- preferments --- */
 
-static int64_t line_sum(const struct flow *flow, enum line_kind kind, const char *code,
-                        bool (*fits)(const struct flow_line *line, date day), date day)
+/* Adds the lines of a kind and code that fit. */
+static bool add_lines(const struct trace_gaps *gaps, const struct flow *flow, enum line_kind kind,
+                      const char *code, bool (*fits)(const struct flow_line *line, date day),
+                      date day, int64_t *mg)
 {
-    int64_t mg = 0;
     for (size_t i = 0; i < flow->line_count; i++) {
         const struct flow_line *line = &flow->lines[i];
-        if (line->kind == kind && strcmp(line->code, code) == 0 && fits(line, day)) mg += line->mg;
+        if (line->kind == kind && strcmp(line->code, code) == 0 && fits(line, day) &&
+            !amount_add_whole(gaps->reckoning, mg, line->mg))
+            return false;
     }
-    return mg;
+    return true;
 }
 
 static bool is_of_day(const struct flow_line *line, date day)
@@ -51,21 +54,26 @@ static bool short_pool(struct trace_gaps *gaps, const struct flow_pool *pool)
                    gap_amount(gaps, UNIT_GRAM, pool->posted_mg));
 }
 
-static bool preferments(struct trace_gaps *gaps, const struct flow *flow)
+static bool dated_preferments(struct trace_gaps *gaps, const struct flow *flow)
 {
     for (size_t i = 0; i < flow->pool_count; i++) {
         const struct flow_pool *pool = &flow->pools[i];
-        struct trace_blank blank = {
-            .code = pool->part,
-            .mixing_date = pool->mixing_date,
-            .mg = line_sum(flow, LINE_FORMULA, pool->part, is_of_day, pool->mixing_date)};
-        if (pool->posted_mg == 0 ? !gap_unposted(gaps, &blank, "") : !short_pool(gaps, pool))
+        struct trace_blank blank = {.code = pool->part, .mixing_date = pool->mixing_date};
+        if (!add_lines(gaps, flow, LINE_FORMULA, pool->part, is_of_day, pool->mixing_date,
+                       &blank.mg) ||
+            (pool->posted_mg == 0 ? !gap_unposted(gaps, &blank, "") : !short_pool(gaps, pool)))
             return false;
     }
+    return true;
+}
+
+static bool undated_preferments(struct trace_gaps *gaps, const struct flow *flow)
+{
     const struct catalogue *catalogue = gaps->reckoning->catalogue;
     for (size_t i = 0; i < catalogue->formula_count; i++) {
         const struct formula *formula = &catalogue->formulas[i];
-        int64_t mg = line_sum(flow, LINE_FORMULA, formula->code, is_undated, 0);
+        int64_t mg = 0;
+        if (!add_lines(gaps, flow, LINE_FORMULA, formula->code, is_undated, 0, &mg)) return false;
         if (mg > 0 && !gap_add(gaps, "%s of %s of which no mixing date was kept",
                                gap_amount(gaps, UNIT_GRAM, mg), formula->name))
             return false;
@@ -81,8 +89,9 @@ static bool before_the_book(struct trace_gaps *gaps, const struct flow *flow, co
     fixed unknown = 0;
     for (size_t i = 0; i < flow->taking_count; i++) {
         if (strcmp(flow->takings[i].starter, starter) != 0) continue;
-        taken_mg += flow->takings[i].taken.mg;
-        if (!amount_add(gaps->reckoning, &unknown, flow->takings[i].taken.unknown)) return false;
+        if (!amount_add_whole(gaps->reckoning, &taken_mg, flow->takings[i].taken.mg) ||
+            !amount_add(gaps->reckoning, &unknown, flow->takings[i].taken.unknown))
+            return false;
     }
     return unknown < FIXED_ONE / 1000 ||
            gap_add(gaps, "of %s of %s %s came in before the book was kept",
@@ -95,9 +104,10 @@ static bool starters(struct trace_gaps *gaps, const struct flow *flow)
     const struct catalogue *catalogue = gaps->reckoning->catalogue;
     for (size_t i = 0; i < catalogue->starter_count; i++) {
         const char *code = catalogue->starters[i].code;
-        struct trace_blank blank = {.code = code,
-                                    .mg = line_sum(flow, LINE_STARTER, code, is_unlogged, 0)};
-        if (blank.mg > 0 && !gap_unlogged(gaps, &blank, "")) return false;
+        struct trace_blank blank = {.code = code};
+        if (!add_lines(gaps, flow, LINE_STARTER, code, is_unlogged, 0, &blank.mg) ||
+            (blank.mg > 0 && !gap_unlogged(gaps, &blank, "")))
+            return false;
         if (!before_the_book(gaps, flow, code)) return false;
     }
     return true;
@@ -106,13 +116,16 @@ static bool starters(struct trace_gaps *gaps, const struct flow *flow)
 /* --- ingredients --- */
 
 /* What was weighed in and is in no movement, per ingredient. */
-static void take_off(const struct trace_gaps_backward *from, int64_t *missing)
+static bool take_off(const struct trace_gaps *gaps, const struct trace_gaps_backward *from,
+                     int64_t *missing)
 {
     for (size_t i = 0; i < from->flow->move_count; i++) {
         const struct flow_move *move = &from->flow->moves[i];
         const struct trace_lot *lot = day_trace_lot(from->lots, from->lot_count, move->lot);
-        if (lot != NULL) missing[lot->ingredient] -= move->mg;
+        if (lot != NULL && !amount_add_whole(gaps->reckoning, &missing[lot->ingredient], -move->mg))
+            return false;
     }
+    return true;
 }
 
 static bool ingredients(struct trace_gaps *gaps, const struct trace_gaps_backward *from)
@@ -124,9 +137,11 @@ static bool ingredients(struct trace_gaps *gaps, const struct trace_gaps_backwar
         const struct flow_line *line = &from->flow->lines[i];
         if (line->kind != LINE_INGREDIENT) continue;
         size_t ingredient = catalogue_ingredient(catalogue, line->code);
-        if (ingredient != NOT_FOUND) missing[ingredient] += line->mg;
+        if (ingredient != NOT_FOUND &&
+            !amount_add_whole(gaps->reckoning, &missing[ingredient], line->mg))
+            return false;
     }
-    take_off(from, missing);
+    if (!take_off(gaps, from, missing)) return false;
     for (size_t i = 0; i < catalogue->ingredient_count; i++)
         if (missing[i] > 0 && catalogue->ingredients[i].kind != KIND_WATER &&
             !gap_add(gaps, "%s of %s of which no stock was kept",
@@ -184,6 +199,7 @@ bool trace_gaps_backward_of(const struct reckoning *reckoning,
                             const struct trace_gaps_backward *from, struct trace_gaps *out)
 {
     *out = (struct trace_gaps){.reckoning = reckoning};
-    return products(out, from) && preferments(out, from->flow) && starters(out, from->flow) &&
+    return products(out, from) && dated_preferments(out, from->flow) &&
+           undated_preferments(out, from->flow) && starters(out, from->flow) &&
            ingredients(out, from);
 }

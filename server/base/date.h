@@ -14,10 +14,12 @@ typedef int32_t date;    /* days since 1970-01-01 */
 typedef int64_t instant; /* seconds since 1970-01-01T00:00:00Z */
 
 enum {
+    DAYS_PER_WEEK = 7,
     MINUTES_PER_DAY = 24 * 60,
     SECONDS_PER_DAY = 24 * 60 * 60,
     DATE_FIRST = -25567,   /* 1900-01-01 */
     DATE_LAST = 2932896,   /* 9999-12-31 */
+    NO_DATE = INT32_MIN,   /* an unset date, where one is told apart from all others */
     NO_CLOCK = -1,         /* an unset clock time */
     DATE_TEXT_SIZE = 11,   /* "YYYY-MM-DD" and NUL */
     CLOCK_TEXT_SIZE = 6,   /* "HH:MM" and NUL */

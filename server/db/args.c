@@ -63,6 +63,15 @@ void args_date(struct args *args, date value)
     args_text(args, text);
 }
 
+void args_date_or_null(struct args *args, date value, bool present)
+{
+    if (present) {
+        args_date(args, value);
+    } else {
+        add(args, NULL);
+    }
+}
+
 void args_clock(struct args *args, int minutes)
 {
     args_whole_or_null(args, minutes, minutes != NO_CLOCK);
@@ -111,6 +120,16 @@ void args_texts(struct args *args, const char *const *values, size_t count)
     add_made(args, array);
 }
 
+/* texts NULL: memory was short. */
+static void add_texts(struct args *args, const char *const *texts, size_t count)
+{
+    if (texts == NULL) {
+        args->failed = true;
+    } else {
+        args_texts(args, texts, count);
+    }
+}
+
 void args_wholes(struct args *args, const int64_t *values, size_t count)
 {
     const char **texts = arena_array(args->arena, count, sizeof *texts);
@@ -119,9 +138,18 @@ void args_wholes(struct args *args, const int64_t *values, size_t count)
         texts[i] = arena_printf(args->arena, "%" PRId64, values[i]);
         if (texts[i] == NULL) args->failed = true;
     }
-    if (texts == NULL) {
-        args->failed = true;
-    } else {
-        args_texts(args, texts, count);
+    add_texts(args, texts, count);
+}
+
+void args_dates(struct args *args, const date *values, size_t count)
+{
+    const char **texts = arena_array(args->arena, count, sizeof *texts);
+    for (size_t i = 0; texts != NULL && i < count; i++) {
+        char text[DATE_TEXT_SIZE];
+        if (values[i] == NO_DATE) continue;
+        date_print(text, values[i]);
+        texts[i] = arena_copy(args->arena, text);
+        if (texts[i] == NULL) args->failed = true;
     }
+    add_texts(args, texts, count);
 }

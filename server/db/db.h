@@ -103,11 +103,12 @@ void args_whole(struct args *args, int64_t value);
 void args_whole_or_null(struct args *args, int64_t value, bool present);
 void args_bool(struct args *args, bool value);
 void args_date(struct args *args, date value);
+void args_date_or_null(struct args *args, date value, bool present);
 void args_clock(struct args *args, int minutes); /* minutes as integer; NO_CLOCK: null */
-/* Arrays, for unnest(): count values. A NULL text is a NULL element; absent numbers are INT64_MIN.
- */
+/* Arrays, for unnest(): count values. A NULL text is a NULL element, as is INT64_MIN or NO_DATE. */
 void args_texts(struct args *args, const char *const *values, size_t count);
 void args_wholes(struct args *args, const int64_t *values, size_t count);
+void args_dates(struct args *args, const date *values, size_t count);
 
 /* --- results --- */
 

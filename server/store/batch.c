@@ -23,13 +23,13 @@ STATEMENTS(
     {"batch_add_lines",
      "INSERT INTO mixed_batch_line (bakery_id, posting, position, ingredient, starter, part, mg,"
      " log_entry, part_mixing_date) SELECT $1, $2, n, ingredient, starter, part, mg, log_entry,"
-     " part_date::date FROM unnest($3::text[], $4::text[], $5::text[], $6::bigint[],"
-     " $7::bigint[], $8::text[]) WITH ORDINALITY"
+     " part_date FROM unnest($3::text[], $4::text[], $5::text[], $6::bigint[],"
+     " $7::bigint[], $8::date[]) WITH ORDINALITY"
      " AS line (ingredient, starter, part, mg, log_entry, part_date, n)"},
     {"batch_add_purposes",
      "INSERT INTO mixed_batch_for (bakery_id, posting, bread_day, product)"
-     " SELECT DISTINCT $1::bigint, $2::bigint, day::date, product"
-     " FROM unnest($3::text[], $4::text[]) AS purpose (day, product)"},
+     " SELECT DISTINCT $1::bigint, $2::bigint, day, product"
+     " FROM unnest($3::date[], $4::text[]) AS purpose (day, product)"},
     {"batch_select",
      "SELECT b.posting, b.mixing_date, b.formula, b.batch, b.attempt,"
      " extract(epoch FROM b.mixed_at)::bigint, extract(epoch FROM p.at)::bigint, p.by, b.dough_mg"
@@ -69,20 +69,11 @@ bool batch_claim(struct tx *tx, struct mixed_batch *batch, bool *claimed)
     return true;
 }
 
-/* A date as an element of an array; NULL: none, or short memory. */
-static const char *date_text(struct tx *tx, date value, bool present)
-{
-    char text[DATE_TEXT_SIZE];
-    if (!present) return NULL;
-    date_print(text, value);
-    return arena_copy(tx->arena, text);
-}
-
 struct line_columns {
     const char **codes[3]; /* by enum line_kind */
     int64_t *mg;
     int64_t *log_entries;
-    const char **part_dates;
+    date *part_dates;
 };
 
 static bool line_columns_of(struct tx *tx, const struct mixed_batch *batch,
@@ -100,9 +91,9 @@ static bool line_columns_of(struct tx *tx, const struct mixed_batch *batch,
         out->codes[line->kind][i] = line->code;
         out->mg[i] = line->mg;
         out->log_entries[i] = line->log_entry > 0 ? line->log_entry : INT64_MIN;
-        out->part_dates[i] = date_text(tx, line->part_date, line->has_part_date);
+        out->part_dates[i] = line->has_part_date ? line->part_date : NO_DATE;
     }
-    return !arena_failed(tx->arena) || fail_memory(tx->fails);
+    return true;
 }
 
 static bool add_lines(struct tx *tx, const struct mixed_batch *batch)
@@ -116,7 +107,7 @@ static bool add_lines(struct tx *tx, const struct mixed_batch *batch)
         args_texts(&args, columns.codes[kind], batch->line_count);
     args_wholes(&args, columns.mg, batch->line_count);
     args_wholes(&args, columns.log_entries, batch->line_count);
-    args_texts(&args, columns.part_dates, batch->line_count);
+    args_dates(&args, columns.part_dates, batch->line_count);
     return tx_execute(tx, "batch_add_lines", &args, NULL);
 }
 
@@ -124,17 +115,16 @@ static bool add_purposes(struct tx *tx, const struct mixed_batch *batch)
 {
     struct args args;
     size_t count = batch->purpose_count;
-    const char **days = arena_array(tx->arena, count, sizeof *days);
+    date *days = arena_array(tx->arena, count, sizeof *days);
     const char **products = arena_array(tx->arena, count, sizeof *products);
     if (days == NULL || products == NULL) return fail_memory(tx->fails);
     for (size_t i = 0; i < count; i++) {
-        days[i] = date_text(tx, batch->purposes[i].bread_day, true);
+        days[i] = batch->purposes[i].bread_day;
         products[i] = batch->purposes[i].product;
     }
-    if (arena_failed(tx->arena)) return fail_memory(tx->fails);
     args_init(&args, tx);
     args_whole(&args, batch->posting);
-    args_texts(&args, days, count);
+    args_dates(&args, days, count);
     args_texts(&args, products, count);
     return tx_execute(tx, "batch_add_purposes", &args, NULL);
 }
@@ -148,13 +138,7 @@ bool batch_add_contents(struct tx *tx, const struct mixed_batch *batch)
 
 static void take_line(struct rows *rows, struct batch_line *line)
 {
-    const char *codes[3];
-    for (size_t kind = 0; kind < 3; kind++) {
-        codes[kind] = row_text(rows);
-        if (codes[kind] == NULL) continue;
-        line->kind = (enum line_kind)kind;
-        line->code = codes[kind];
-    }
+    line->code = row_thing(rows, &line->kind);
     line->mg = row_whole(rows);
     line->log_entry = row_whole(rows);
     line->has_part_date = !row_is_null(rows);

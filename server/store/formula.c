@@ -100,17 +100,9 @@ static bool take_formula(struct tx *tx, struct rows *rows, struct formula *formu
     return (formula->lines != NULL && formula->stages != NULL) || fail_memory(tx->fails);
 }
 
-/* Of the three columns that name a thing exactly one is not null. */
 static void take_line(struct rows *rows, struct line *line)
 {
-    const char *names[] = {[LINE_INGREDIENT] = row_text(rows),
-                           [LINE_STARTER] = row_text(rows),
-                           [LINE_FORMULA] = row_text(rows)};
-    for (int kind = LINE_INGREDIENT; kind <= LINE_FORMULA; kind++) {
-        if (names[kind] == NULL) continue;
-        line->kind = (enum line_kind)kind;
-        line->code = names[kind];
-    }
+    line->code = row_thing(rows, &line->kind);
     line->flour_share = row_is_null(rows);
     int64_t pct = row_whole(rows);
     int64_t flour_pct = row_whole(rows);

@@ -34,12 +34,6 @@ static bool query(struct tx *tx, const char *statement, const char *ingredient, 
     return tx_query(tx, statement, &args, rows);
 }
 
-static bool owner(struct rows *rows, const struct catalogue *catalogue, size_t *at)
-{
-    return selection_owner(catalogue->ingredients, sizeof *catalogue->ingredients,
-                           catalogue->ingredient_count, at, row_text(rows));
-}
-
 static bool load_lots(struct tx *tx, const struct catalogue *catalogue, const char *ingredient,
                       date until, struct ledger *ledgers)
 {
@@ -49,7 +43,7 @@ static bool load_lots(struct tx *tx, const struct catalogue *catalogue, const ch
     struct ledger_lot *lot = rows_room(tx, &rows, sizeof *lot, &count);
     if (lot == NULL) return false;
     for (size_t at = 0; rows_next(&rows);) {
-        if (!owner(&rows, catalogue, &at)) continue;
+        if (!selection_ingredient(catalogue, &at, row_text(&rows))) continue;
         struct ledger *ledger = &ledgers[at];
         if (ledger->lot_count++ == 0) ledger->lots = lot;
         lot->lot = row_whole(&rows);
@@ -104,7 +98,7 @@ static bool load_moves(struct tx *tx, const struct catalogue *catalogue, const c
     if (moves == NULL) return false;
     size_t taken = 0;
     for (size_t at = 0; rows_next(&rows); taken++) {
-        if (!owner(&rows, catalogue, &at)) continue;
+        if (!selection_ingredient(catalogue, &at, row_text(&rows))) continue;
         struct ledger *ledger = &ledgers[at];
         struct ledger_move *own = &moves[taken - ledger->move_count];
         ledger->moves = own;

@@ -37,14 +37,6 @@ STATEMENTS(
      " revision = nextval('revision_number') WHERE bakery_id = $1 AND number = $2"
      " RETURNING revision"});
 
-static void args_date_or_null(struct args *args, date value, bool present)
-{
-    if (present)
-        args_date(args, value);
-    else
-        args_text(args, NULL);
-}
-
 bool lot_add(struct tx *tx, struct lot *lot)
 {
     struct args args;

@@ -111,9 +111,7 @@ bool price_load(struct tx *tx, struct catalogue *catalogue, date day)
     args_date(&args, day);
     if (!tx_query(tx, "price_load", &args, &rows)) return false;
     for (size_t at = 0; rows_next(&rows);) {
-        if (!selection_owner(catalogue->ingredients, sizeof *catalogue->ingredients,
-                             catalogue->ingredient_count, &at, row_text(&rows)))
-            continue;
+        if (!selection_ingredient(catalogue, &at, row_text(&rows))) continue;
         struct price *price = &catalogue->prices[at];
         price->known = true;
         price->from = row_date(&rows);

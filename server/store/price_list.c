@@ -126,14 +126,6 @@ static bool attach_breaks(struct tx *tx, const struct product_price_filter *filt
     return true;
 }
 
-static void args_date_or_null(struct args *args, const date *day)
-{
-    if (day != NULL)
-        args_date(args, *day);
-    else
-        args_text(args, NULL);
-}
-
 bool product_price_select(struct tx *tx, const struct product_price_filter *filter,
                           struct product_price **items, size_t *count)
 {
@@ -142,8 +134,8 @@ bool product_price_select(struct tx *tx, const struct product_price_filter *filt
     args_init(&args, tx);
     args_text(&args, filter->price_list);
     args_text(&args, filter->product);
-    args_date_or_null(&args, filter->from);
-    args_date_or_null(&args, filter->on);
+    args_date_or_null(&args, filter->from != NULL ? *filter->from : 0, filter->from != NULL);
+    args_date_or_null(&args, filter->on != NULL ? *filter->on : 0, filter->on != NULL);
     if (!tx_query(tx, "product_price_select", &args, &rows)) return false;
     *items = rows_room(tx, &rows, sizeof **items, count);
     for (struct product_price *price = *items; price != NULL && rows_next(&rows); price++) {

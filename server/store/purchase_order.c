@@ -198,9 +198,7 @@ bool awaited_load(struct tx *tx, const struct catalogue *catalogue, struct await
     if (*items == NULL) return false;
     *count = 0;
     for (size_t at = 0; rows_next(&rows);) {
-        if (!selection_owner(catalogue->ingredients, sizeof *catalogue->ingredients,
-                             catalogue->ingredient_count, &at, row_text(&rows)))
-            continue;
+        if (!selection_ingredient(catalogue, &at, row_text(&rows))) continue;
         struct awaited *awaited = &(*items)[(*count)++];
         awaited->ingredient = at;
         awaited->due = row_date(&rows);

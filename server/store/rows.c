@@ -28,3 +28,15 @@ bool tx_delete(struct tx *tx, const char *statement, const char *code)
     args_text(&args, code);
     return tx_execute(tx, statement, &args, NULL);
 }
+
+const char *row_thing(struct rows *rows, enum line_kind *kind)
+{
+    const char *thing = NULL;
+    for (enum line_kind at = LINE_INGREDIENT; at <= LINE_FORMULA; at++) {
+        const char *code = row_text(rows);
+        if (code == NULL) continue;
+        thing = code;
+        *kind = at;
+    }
+    return thing;
+}

@@ -2,9 +2,7 @@
 #ifndef MORROWLOAF_STORE_ROWS_H
 #define MORROWLOAF_STORE_ROWS_H
 
-#include <stdbool.h>
-#include <stddef.h>
-#include <stdint.h>
+#include "bakery/model.h"
 
 struct args;
 struct rows;
@@ -20,5 +18,9 @@ bool tx_query_whole(struct tx *tx, const char *statement, const struct args *arg
 
 /* Runs a statement that deletes the thing of that code ($2). */
 bool tx_delete(struct tx *tx, const char *statement, const char *code);
+
+/* Takes the three columns of what can stand in a line (ingredient, starter, formula), of which one
+ * is not null; its code. */
+const char *row_thing(struct rows *rows, enum line_kind *kind);
 
 #endif

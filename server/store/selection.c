@@ -1,6 +1,7 @@
 /* Selecting by code or page, and walking children along their parents. */
 #include "store/selection.h"
 
+#include "bakery/model.h"
 #include "db/db.h"
 
 #include <string.h>
@@ -28,4 +29,10 @@ bool selection_owner(const void *items, size_t item_size, size_t count, size_t *
         if (order > 0) return false;
     }
     return false;
+}
+
+bool selection_ingredient(const struct catalogue *catalogue, size_t *at, const char *code)
+{
+    return selection_owner(catalogue->ingredients, sizeof *catalogue->ingredients,
+                           catalogue->ingredient_count, at, code);
 }

@@ -7,6 +7,7 @@
 #include <stdint.h>
 
 struct args;
+struct catalogue;
 struct tx;
 
 struct selection {
@@ -25,5 +26,7 @@ void selection_child_args(struct args *args, struct tx *tx, const struct selecti
  * of that code; false when it is not among them. Every item begins with its code. */
 bool selection_owner(const void *items, size_t item_size, size_t count, size_t *at,
                      const char *owner);
+/* The same for rows by ingredient and the catalogue's: *at becomes the index of the ingredient. */
+bool selection_ingredient(const struct catalogue *catalogue, size_t *at, const char *code);
 
 #endif

@@ -4,11 +4,12 @@
 extern const struct statement_table access_statements, bakery_statements, batch_statements,
     count_statements, customer_statements, demand_statements, dough_temperature_statements,
     equipment_statements, formula_statements, history_statements, idempotency_statements,
-    ingredient_statements, ledger_statements, lot_statements, moves_statements, night_statements, order_statements,
-    posting_statements, price_list_statements, price_statements, print_statements,
+    ingredient_statements, ledger_statements, lot_statements, moves_statements, night_statements,
+    order_statements, posting_statements, price_list_statements, price_statements, print_statements,
     product_statements, purchase_order_statements, rates_statements, reference_statements,
     starter_log_statements, starter_statements, stock_statements, stock_use_statements,
-    supplier_statements, supply_statements, trace_statements, trace_stock_statements;
+    supplier_statements, supply_statements, trace_goal_statements, trace_statements,
+    trace_stock_statements;
 
 const struct statement_table *const store_statements[] = {
     &access_statements,
@@ -42,6 +43,7 @@ const struct statement_table *const store_statements[] = {
     &stock_use_statements,
     &supplier_statements,
     &supply_statements,
+    &trace_goal_statements,
     &trace_statements,
     &trace_stock_statements,
     NULL,

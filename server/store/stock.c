@@ -88,9 +88,7 @@ static void take_set(struct rows *rows, struct stock_set *set)
     for (size_t i = 0; i < catalogue->ingredient_count; i++)
         set->in[i] = false;
     for (size_t at = 0; rows_next(rows);)
-        if (selection_owner(catalogue->ingredients, sizeof *catalogue->ingredients,
-                            catalogue->ingredient_count, &at, row_text(rows)))
-            set->in[at] = true;
+        if (selection_ingredient(catalogue, &at, row_text(rows))) set->in[at] = true;
 }
 
 bool stock_hold(struct tx *tx, struct stock_set *set)
@@ -161,9 +159,7 @@ bool shelves_load(struct tx *tx, const struct stock_set *set, date day, int64_t 
     *count = 0;
     for (size_t at = 0; *items != NULL && rows_next(&rows);) {
         struct shelf *shelf = &(*items)[*count];
-        if (!selection_owner(catalogue->ingredients, sizeof *catalogue->ingredients,
-                             catalogue->ingredient_count, &at, row_text(&rows)))
-            continue;
+        if (!selection_ingredient(catalogue, &at, row_text(&rows))) continue;
         shelf->ingredient = at;
         take_shelf(&rows, shelf);
         ++*count;

@@ -47,13 +47,6 @@ STATEMENTS(
      "SELECT DISTINCT ON (mixing_date) mixing_date, body FROM mixing_print WHERE bakery_id = $1"
      " AND mixing_date >= $2 ORDER BY mixing_date, number DESC"});
 
-/* Rows come by code: whether the next one's is in the catalogue, from *at on. */
-static bool takes_ingredient(struct rows *rows, const struct catalogue *catalogue, size_t *at)
-{
-    return selection_owner(catalogue->ingredients, sizeof *catalogue->ingredients,
-                           catalogue->ingredient_count, at, row_text(rows));
-}
-
 /* --- movements --- */
 
 bool moved_sums_load(struct tx *tx, const struct catalogue *catalogue, const char *ingredient,
@@ -70,7 +63,7 @@ bool moved_sums_load(struct tx *tx, const struct catalogue *catalogue, const cha
     *count = 0;
     for (size_t at = 0; *items != NULL && rows_next(&rows);) {
         struct moved_sum *sum = &(*items)[*count];
-        if (!takes_ingredient(&rows, catalogue, &at)) continue;
+        if (!selection_ingredient(catalogue, &at, row_text(&rows))) continue;
         sum->ingredient = at;
         sum->date = row_date(&rows);
         sum->kind = (enum stock_kind)word_index(stock_kinds, row_text(&rows));
@@ -89,7 +82,7 @@ bool first_uses_load(struct tx *tx, const struct catalogue *catalogue, const cha
     args_text(&args, ingredient);
     if (!tx_query(tx, "first_uses", &args, &rows)) return false;
     for (size_t at = 0; rows_next(&rows);)
-        if (takes_ingredient(&rows, catalogue, &at)) first[at] = row_date(&rows);
+        if (selection_ingredient(catalogue, &at, row_text(&rows))) first[at] = row_date(&rows);
     return true;
 }
 
@@ -104,7 +97,7 @@ bool stock_balances_load(struct tx *tx, const struct catalogue *catalogue, date 
     *items = rows_room(tx, &rows, sizeof **items, count);
     *count = 0;
     for (size_t at = 0; *items != NULL && rows_next(&rows);)
-        if (takes_ingredient(&rows, catalogue, &at))
+        if (selection_ingredient(catalogue, &at, row_text(&rows)))
             (*items)[(*count)++] = (struct stock_balance){at, row_whole(&rows)};
     return *items != NULL;
 }
@@ -132,7 +125,7 @@ bool offer_stock_load(struct tx *tx, const struct catalogue *catalogue, date day
     *count = 0;
     for (size_t at = 0; *items != NULL && rows_next(&rows);) {
         struct offer_stock *stock = &(*items)[*count];
-        if (!takes_ingredient(&rows, catalogue, &at)) continue;
+        if (!selection_ingredient(catalogue, &at, row_text(&rows))) continue;
         stock->ingredient = at;
         take_offer_stock(&rows, day, stock);
         ++*count;

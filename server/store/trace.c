@@ -1,4 +1,4 @@
-/* The trace's batches, lots and customers.
+/* The trace's lots and batches, and what is in them.
  *
  * Lists of codes and numbers go in as arrays, so that the number of statements does not grow with
  * what is found. The walk through preferments is one recursive statement; it ends in any case,
@@ -16,11 +16,10 @@
 
 #include <string.h>
 
-/* The posting of b, l or f was not reversed. */
+/* The posting of b or l was not reversed. */
 #define REVERSED  " FROM posting r WHERE r.bakery_id = $1 AND r.reverses = "
 #define B_STANDS  " NOT EXISTS (SELECT" REVERSED "b.posting)"
 #define L_STANDS  " NOT EXISTS (SELECT" REVERSED "l.posting)"
-#define F_STANDS  " NOT EXISTS (SELECT" REVERSED "f.posting)"
 #define ITS_LINES " JOIN mixed_batch_line l ON l.bakery_id = $1 AND l."
 #define ITS_BATCH " JOIN mixed_batch b ON b.bakery_id = $1 AND b.posting = "
 /* Walks from batch to batch by index alone, however long the history is: OFFSET 0 keeps the
@@ -73,24 +72,6 @@ STATEMENTS(
      " WHERE l.bakery_id = $1 AND l.part = w.part AND l.part_mixing_date = w.day AND" L_STANDS ")"
      " FROM (SELECT DISTINCT part, day FROM unnest($2::text[], $3::date[]) AS w (part, day)) w"
      " ORDER BY w.part COLLATE \"C\", w.day"},
-    {"trace_purposes",
-     "SELECT posting, bread_day, product FROM mixed_batch_for WHERE bakery_id = $1"
-     " AND posting = ANY ($2::bigint[])"},
-    {"trace_purposes_of_day",
-     "SELECT f.posting, f.bread_day, f.product FROM mixed_batch_for f WHERE f.bakery_id = $1"
-     " AND f.bread_day = $2 AND ($3::text IS NULL OR f.product = $3) AND" F_STANDS
-     " ORDER BY f.product, f.posting"},
-    {"trace_ordered",
-     "SELECT DISTINCT product FROM order_line WHERE bakery_id = $1 AND bread_day = $2"
-     " AND ($3::text IS NULL OR product = $3) ORDER BY product"},
-    {"trace_sales",
-     "SELECT w.n, l.customer, l.pieces"
-     " FROM unnest($2::date[], $3::text[]) WITH ORDINALITY AS w (day, product, n)"
-     " JOIN order_line l ON l.bakery_id = $1 AND l.bread_day = w.day"
-     " AND l.product = w.product"},
-    {"trace_customers",
-     "SELECT code, name, phone, address FROM customer WHERE bakery_id = $1"
-     " AND code = ANY ($2::text[]) ORDER BY code"},
     {"trace_unposted",
      "WITH named AS (SELECT DISTINCT part, part_mixing_date AS day FROM mixed_batch_line"
      " WHERE bakery_id = $1 AND part = ANY ($2::text[]) AND part_mixing_date BETWEEN $3 AND $4),"
@@ -190,16 +171,8 @@ bool trace_batches_backward(struct tx *tx, const int64_t *postings, size_t posti
 
 static void take_line(struct rows *rows, struct flow_line *line)
 {
-    const char *codes[3]; /* by enum line_kind */
     line->posting = row_whole(rows);
-    codes[LINE_INGREDIENT] = row_text(rows);
-    codes[LINE_STARTER] = row_text(rows);
-    codes[LINE_FORMULA] = row_text(rows);
-    for (enum line_kind kind = LINE_INGREDIENT; kind <= LINE_FORMULA; kind++) {
-        if (codes[kind] == NULL) continue;
-        line->kind = kind;
-        line->code = codes[kind];
-    }
+    line->code = row_thing(rows, &line->kind);
     line->mg = row_whole(rows);
     line->log_entry = row_whole(rows);
     line->has_part_date = !row_is_null(rows);
@@ -239,33 +212,24 @@ static bool load_moves(struct tx *tx, int64_t lot, const int64_t *postings, stru
     return move != NULL;
 }
 
-/* A date as an element of an array; NULL when memory is short. */
-static const char *date_text(struct tx *tx, date value)
-{
-    char text[DATE_TEXT_SIZE];
-    date_print(text, value);
-    return arena_copy(tx->arena, text);
-}
-
 /* The preferments that lines name, with dates; neighbours that are the same only once. */
 static bool named_pools(struct tx *tx, const struct flow *flow, struct args *args)
 {
     const char **parts = arena_array(tx->arena, flow->line_count, sizeof *parts);
-    const char **days = arena_array(tx->arena, flow->line_count, sizeof *days);
+    date *days = arena_array(tx->arena, flow->line_count, sizeof *days);
     size_t count = 0;
     if (parts == NULL || days == NULL) return fail_memory(tx->fails);
     for (size_t i = 0; i < flow->line_count; i++) {
         const struct flow_line *line = &flow->lines[i];
         if (line->kind != LINE_FORMULA || !line->has_part_date) continue;
         parts[count] = line->code;
-        days[count] = date_text(tx, line->part_date);
-        if (days[count] == NULL) return fail_memory(tx->fails);
-        if (count == 0 || strcmp(days[count - 1], days[count]) != 0 ||
+        days[count] = line->part_date;
+        if (count == 0 || days[count - 1] != days[count] ||
             strcmp(parts[count - 1], parts[count]) != 0)
             count++;
     }
     args_texts(args, parts, count);
-    args_texts(args, days, count);
+    args_dates(args, days, count);
     return true;
 }
 
@@ -294,111 +258,6 @@ bool trace_contents_load(struct tx *tx, bool all_lines, int64_t lot, struct flow
         postings[i] = flow->batches[i].posting;
     return load_lines(tx, all_lines, postings, flow) && load_moves(tx, lot, postings, flow) &&
            load_pools(tx, flow);
-}
-
-/* --- what they were mixed for --- */
-
-static bool take_purposes(struct tx *tx, const char *statement, const struct args *args,
-                          struct trace_purpose **items, size_t *count)
-{
-    struct rows rows;
-    if (!tx_query(tx, statement, args, &rows)) return false;
-    *items = rows_room(tx, &rows, sizeof **items, count);
-    for (struct trace_purpose *purpose = *items; purpose != NULL && rows_next(&rows); purpose++) {
-        purpose->posting = row_whole(&rows);
-        purpose->bread_day = row_date(&rows);
-        purpose->product = row_text(&rows);
-    }
-    return *items != NULL;
-}
-
-bool trace_purposes_load(struct tx *tx, const int64_t *postings, size_t posting_count,
-                         struct trace_purpose **items, size_t *count)
-{
-    struct args args;
-    args_init(&args, tx);
-    args_wholes(&args, postings, posting_count);
-    return take_purposes(tx, "trace_purposes", &args, items, count);
-}
-
-bool trace_purposes_of_day(struct tx *tx, date bread_day, const char *product,
-                           struct trace_purpose **items, size_t *count)
-{
-    struct args args;
-    args_init(&args, tx);
-    args_date(&args, bread_day);
-    args_text(&args, product);
-    return take_purposes(tx, "trace_purposes_of_day", &args, items, count);
-}
-
-bool trace_ordered_load(struct tx *tx, date bread_day, const char *product, const char ***items,
-                        size_t *count)
-{
-    struct args args;
-    struct rows rows;
-    args_init(&args, tx);
-    args_date(&args, bread_day);
-    args_text(&args, product);
-    if (!tx_query(tx, "trace_ordered", &args, &rows)) return false;
-    *items = rows_room(tx, &rows, sizeof **items, count);
-    for (const char **item = *items; item != NULL && rows_next(&rows); item++)
-        *item = row_text(&rows);
-    return *items != NULL;
-}
-
-/* --- who got it --- */
-
-bool trace_sales_load(struct tx *tx, const struct trace_goals *goals, struct trace_sale **items,
-                      size_t *count)
-{
-    struct args args;
-    struct rows rows;
-    const char **days = arena_array(tx->arena, goals->pair_count, sizeof *days);
-    const char **products = arena_array(tx->arena, goals->pair_count, sizeof *products);
-    if (days == NULL || products == NULL) return fail_memory(tx->fails);
-    for (size_t i = 0; i < goals->pair_count; i++) {
-        days[i] = date_text(tx, goals->pairs[i].bread_day);
-        products[i] = goals->pairs[i].product;
-        if (days[i] == NULL) return fail_memory(tx->fails);
-    }
-    args_init(&args, tx);
-    args_texts(&args, days, goals->pair_count);
-    args_texts(&args, products, goals->pair_count);
-    if (!tx_query(tx, "trace_sales", &args, &rows)) return false;
-    *items = rows_room(tx, &rows, sizeof **items, count);
-    for (struct trace_sale *sale = *items; sale != NULL && rows_next(&rows); sale++) {
-        sale->pair = (size_t)row_whole(&rows) - 1;
-        sale->customer = row_text(&rows);
-        sale->pieces = row_whole(&rows);
-        sale->bread_day = goals->pairs[sale->pair].bread_day;
-        sale->product = goals->pairs[sale->pair].product;
-    }
-    return *items != NULL;
-}
-
-bool trace_customers_load(struct tx *tx, const struct trace_sale *sales, size_t sale_count,
-                          struct trace_customer **items, size_t *count)
-{
-    struct args args;
-    struct rows rows;
-    const char **codes = arena_array(tx->arena, sale_count, sizeof *codes);
-    size_t code_count = 0;
-    if (codes == NULL) return fail_memory(tx->fails);
-    for (size_t i = 0; i < sale_count; i++)
-        if (i == 0 || strcmp(sales[i - 1].customer, sales[i].customer) != 0)
-            codes[code_count++] = sales[i].customer;
-    args_init(&args, tx);
-    args_texts(&args, codes, code_count);
-    if (!tx_query(tx, "trace_customers", &args, &rows)) return false;
-    *items = rows_room(tx, &rows, sizeof **items, count);
-    for (struct trace_customer *customer = *items; customer != NULL && rows_next(&rows);
-         customer++) {
-        customer->customer = row_text(&rows);
-        customer->name = row_text(&rows);
-        customer->phone = row_text(&rows);
-        customer->address = row_text(&rows);
-    }
-    return *items != NULL;
 }
 
 /* --- what cannot be followed --- */

@@ -209,6 +209,9 @@ STATEMENTS(type_statements,
            {"type_wholes",
             "SELECT w FROM unnest($2::bigint[]) WITH ORDINALITY AS u (w, n)"
             " WHERE $1::bigint IS NOT NULL ORDER BY n"},
+           {"type_dates",
+            "SELECT d, $3::date FROM unnest($2::date[]) WITH ORDINALITY AS u (d, n)"
+            " WHERE $1::bigint IS NOT NULL ORDER BY n"},
            {"type_nulls",
             "SELECT NULL::text, NULL::bigint, NULL::boolean, NULL::date,"
             " NULL::integer, NULL::bigint WHERE $1::bigint IS NOT NULL"},

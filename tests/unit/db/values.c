@@ -110,6 +110,42 @@ Test(values, in_lists_of_numbers_come_back)
     bench_close(&bench);
 }
 
+/* Beside the list: one date, or none. */
+static bool date_lists(struct tx *tx, void *context)
+{
+    static const date dates[] = {0, -1, DATE_FIRST, NO_DATE, DATE_LAST, 20000};
+    struct args args;
+    struct rows rows;
+    (void)context;
+    for (size_t count = 0; count <= 6; count += 6) {
+        args_init(&args, tx);
+        args_dates(&args, dates, count);
+        args_date_or_null(&args, 7, count > 0);
+        if (!tx_query(tx, "type_dates", &args, &rows)) return false;
+        cr_assert_eq(rows.count, count);
+        for (size_t i = 0; rows_next(&rows); i++) {
+            cr_expect_eq(row_is_null(&rows), dates[i] == NO_DATE);
+            cr_expect_eq(row_date(&rows), dates[i] == NO_DATE ? 0 : dates[i]);
+            cr_expect_eq(row_date(&rows), 7);
+        }
+    }
+    args_init(&args, tx);
+    args_dates(&args, dates, 1);
+    args_date_or_null(&args, 7, false);
+    if (!tx_query(tx, "type_dates", &args, &rows) || !rows_next(&rows)) return false;
+    row_date(&rows);
+    cr_expect(row_is_null(&rows));
+    return true;
+}
+
+Test(values, in_lists_of_dates_come_back)
+{
+    struct bench bench;
+    bench_open(&bench, PLENTY_MS);
+    cr_assert(bench_run(&bench, TX_READ, date_lists, NULL));
+    bench_close(&bench);
+}
+
 static bool nulls(struct tx *tx, void *context)
 {
     struct args args;
