@@ -2,10 +2,13 @@
 a second book of its lots, kept beside the program's; and what must hold in the database whatever was
 done. Never a check of figures by itself."""
 
+import contextlib
 import datetime
 import itertools
 from decimal import Decimal
 from zoneinfo import ZoneInfo
+
+import pytest
 
 from bakehouse import ALL, BAKERY
 from harness import enter, psql
@@ -22,8 +25,17 @@ def on(n):
     return (TODAY + datetime.timedelta(days=n)).isoformat()
 
 
-def open_store(owner):
+@pytest.fixture(scope="module")
+def store(owner, server):
+    """The bakery, with a book that hangs together in the end."""
     enter(owner, STORE)
+    yield
+    assert broken(server.conninfo) == []
+
+
+@pytest.fixture
+def flour(owner):
+    return new_ingredient(owner)
 
 
 def new_ingredient(owner, unit="g", kind="flour", **more):
@@ -271,6 +283,13 @@ def deadlocks(server):
     restarted, for its connections tell the count when they end."""
     server.restart()
     return int(psql(server.conninfo, "SELECT deadlocks FROM pg_stat_database WHERE datname = current_database()"))
+
+
+@contextlib.contextmanager
+def nothing_stored_in(conninfo):
+    before = row_counts(conninfo)
+    yield
+    assert row_counts(conninfo) == before
 
 
 def row_counts(conninfo):

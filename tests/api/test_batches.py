@@ -5,7 +5,7 @@ import pytest
 
 from clockwork import DAY, HOUR, STARTER, instant, log, now, text
 from harness import enter, place
-from storework import (G, batch, broken, left, lines_of, mixed, move, moved, new_ingredient, on, open_store, received, row_counts, undone)
+from storework import G, batch, left, lines_of, mixed, move, moved, new_ingredient, nothing_stored_in, on, received, undone
 
 TONIGHT, TOMORROW = on(0), on(1)
 MEMBERS = {"date", "formula", "name", "batch", "movement", "mixed_at", "posted_at", "posted_by", "dough_g", "lines", "for"}
@@ -13,19 +13,11 @@ KEPT = ("bread-flour", "rye-flour", "salt", "yeast")
 
 
 @pytest.fixture(scope="module", autouse=True)
-def store(owner, server):
+def orders(owner, store):
     """Orders for tomorrow, whose doughs are mixed tonight; flours, salt and yeast in store, no water."""
-    open_store(owner)
     place(owner, "cafe", TOMORROW, country_loaf=40, baguette=30)
     for code in KEPT:
         received(owner, code, 1000000, date=-5)
-    yield
-    assert broken(server.conninfo) == []
-
-
-@pytest.fixture
-def flour(owner):
-    return new_ingredient(owner)
 
 
 @pytest.fixture
@@ -304,9 +296,8 @@ FAULTS = [
 
 @pytest.fixture(scope="class")
 def nothing_stored(server):
-    before = row_counts(server.conninfo)
-    yield
-    assert row_counts(server.conninfo) == before
+    with nothing_stored_in(server.conninfo):
+        yield
 
 
 @pytest.mark.usefixtures("nothing_stored")

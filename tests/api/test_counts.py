@@ -3,21 +3,11 @@
 import pytest
 
 from harness import enter
-from storework import G, broken, left, moved, new_ingredient, on, open_store, received, row_counts, undone
+from storework import G, left, moved, new_ingredient, nothing_stored_in, on, received, undone
+
+pytestmark = pytest.mark.usefixtures("store")
 
 MEMBERS = {"number", "date", "at", "by", "note", "reversed_by", "lines"}
-
-
-@pytest.fixture(scope="module", autouse=True)
-def store(owner, server):
-    open_store(owner)
-    yield
-    assert broken(server.conninfo) == []
-
-
-@pytest.fixture
-def flour(owner):
-    return new_ingredient(owner)
 
 
 def counted(client, *lines, **more):
@@ -232,9 +222,8 @@ FAULTS = [
 @pytest.fixture(scope="class")
 def nothing_stored(server, owner):
     received(owner, "rye-flour", 1000)
-    before = row_counts(server.conninfo)
-    yield
-    assert row_counts(server.conninfo) == before
+    with nothing_stored_in(server.conninfo):
+        yield
 
 
 @pytest.mark.usefixtures("nothing_stored")

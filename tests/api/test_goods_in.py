@@ -4,21 +4,11 @@ deliveries of which nothing was used can be undone."""
 import pytest
 
 from harness import enter
-from storework import G, broken, goods, left, move, moved, new_ingredient, on, open_store, received, row_counts, undone
+from storework import G, goods, left, move, moved, new_ingredient, nothing_stored_in, on, received, undone
+
+pytestmark = pytest.mark.usefixtures("store")
 
 MEMBERS = {"number", "date", "at", "by", "supplier", "supplier_name", "delivery_note", "purchase_order", "note", "reversed_by", "lines"}
-
-
-@pytest.fixture(scope="module", autouse=True)
-def store(owner, server):
-    open_store(owner)
-    yield
-    assert broken(server.conninfo) == []
-
-
-@pytest.fixture
-def flour(owner):
-    return new_ingredient(owner)
 
 
 @pytest.fixture
@@ -244,9 +234,8 @@ FAULTS = [
 
 @pytest.fixture(scope="class")
 def nothing_stored(server):
-    before = row_counts(server.conninfo)
-    yield
-    assert row_counts(server.conninfo) == before
+    with nothing_stored_in(server.conninfo):
+        yield
 
 
 @pytest.mark.usefixtures("nothing_stored")

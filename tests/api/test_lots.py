@@ -3,23 +3,13 @@
 import pytest
 
 from harness import Client, enter, open_bakeries
-from storework import G, broken, goods, left, move, moved, new_ingredient, on, open_store, received, row_counts, undone
+from storework import G, STORE, goods, left, move, moved, new_ingredient, nothing_stored_in, on, received, undone
+
+pytestmark = pytest.mark.usefixtures("store")
 
 MEMBERS = {"lot", "ingredient", "name", "unit", "supplier", "supplier_name", "received_on", "delivery", "delivery_note", "lot_mark", "best_before",
            "expired", "c", "damage", "held", "note", "places"}
 GRAMS, PIECES = ({f"{stem}_{unit}" for stem in ("received", "left", "pack")} for unit in ("g", "pieces"))
-
-
-@pytest.fixture(scope="module", autouse=True)
-def store(owner, server):
-    open_store(owner)
-    yield
-    assert broken(server.conninfo) == []
-
-
-@pytest.fixture
-def flour(owner):
-    return new_ingredient(owner)
 
 
 def test_all_that_is_known_of_a_lot(owner, baker, flour):
@@ -153,7 +143,7 @@ def test_what_was_there_when_the_book_was_begun_is_a_lot_without_supplier(owner,
 
 def test_another_bakery_neither_sees_nor_moves_it(owner, server, flour):
     other = Client(server, open_bakeries(server.conninfo, 1)[0])
-    open_store(other)
+    enter(other, STORE)
     lot = received(owner, flour, 1000)
     delivery = owner.get(f"/lots/{lot}")["delivery"]
     for path in (f"/lots/{lot}", f"/goods-in/{delivery}", f"/movements/{delivery}"):
@@ -176,8 +166,7 @@ def test_more_than_the_book_can_hold_is_told(owner, flour):
 
 def test_a_refused_change_leaves_nothing_behind(owner, server, flour):
     lot = received(owner, flour, 1)
-    before = row_counts(server.conninfo)
-    owner.put(f"/lots/{lot}", {"held": 5})
-    owner.put(f"/lots/{lot}/price", {"price": 5})
-    undone(owner, 999999, 422)
-    assert row_counts(server.conninfo) == before
+    with nothing_stored_in(server.conninfo):
+        owner.put(f"/lots/{lot}", {"held": 5})
+        owner.put(f"/lots/{lot}/price", {"price": 5})
+        undone(owner, 999999, 422)

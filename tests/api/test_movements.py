@@ -5,21 +5,11 @@ import random
 
 import pytest
 
-from storework import (G, Book, broken, goods, left, lines_of, move, moved, new_ingredient, on, open_store, received, row_counts, undone)
+from storework import G, Book, goods, left, lines_of, move, moved, new_ingredient, nothing_stored_in, on, received, undone
+
+pytestmark = pytest.mark.usefixtures("store")
 
 MEMBERS = {"number", "kind", "date", "at", "by", "reason", "supplier", "starter", "log_entry", "reverses", "reversed_by", "batch", "lines"}
-
-
-@pytest.fixture(scope="module", autouse=True)
-def store(owner, server):
-    open_store(owner)
-    yield
-    assert broken(server.conninfo) == []
-
-
-@pytest.fixture
-def flour(owner):
-    return new_ingredient(owner)
 
 
 # --- one at a time ---
@@ -354,9 +344,8 @@ FAULTS = [
 def nothing_stored(server, owner):
     received(owner, "rye-flour", 100000)
     received(owner, "bread-flour", 100000)
-    before = row_counts(server.conninfo)
-    yield
-    assert row_counts(server.conninfo) == before
+    with nothing_stored_in(server.conninfo):
+        yield
 
 
 @pytest.mark.usefixtures("nothing_stored")

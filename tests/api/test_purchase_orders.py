@@ -5,20 +5,14 @@ from decimal import Decimal
 import pytest
 
 from harness import enter
-from storework import goods, new_ingredient, on, open_store, undone
+from storework import goods, new_ingredient, on, undone
 
 MILL = {"name": "The mill", "phone": "01632 960018", "email": "mill@mill.example", "address": "Mill Lane", "lead_days": 3}
 
 
 @pytest.fixture(scope="module", autouse=True)
-def store(owner):
-    open_store(owner)
+def mill(owner, store):
     enter(owner, {"/suppliers/mill": MILL})
-
-
-@pytest.fixture
-def flour(owner):
-    return new_ingredient(owner)
 
 
 def order(client, *lines, supplier="mill", **more):

@@ -3,14 +3,13 @@ and a mistake is undone by an entry of its own."""
 
 import random
 import statistics
-import threading
 import time
 from decimal import Decimal
 
 import pytest
 
 from clockwork import DAY, HOUR, MINUTE, STARTER, Pot, instant, log, now, open_clock, text
-from harness import enter, psql
+from harness import at_once, enter, psql
 
 G = Decimal
 MEMBERS = {"number", "kind", "at", "entered_at", "entered_by", "delta_g", "on_hand_g", "seed_g", "flour_g", "water_g", "discard_g", "c",
@@ -291,21 +290,6 @@ def test_a_replay_repeats_the_entry_and_enters_nothing(write, baker):
     assert baker.post(write.path, {**body, "g": 11}, Idempotency_Key=f"{write.code}-1").status == 422
     assert baker.get(write.path)["on_hand_g"] == 90
     assert baker.post(write.path, body, Idempotency_Key=None).status == 400
-
-
-def at_once(calls):
-    gate, answers = threading.Barrier(len(calls)), [None] * len(calls)
-
-    def run(n, call):
-        gate.wait()
-        answers[n] = call()
-
-    threads = [threading.Thread(target=run, args=pair) for pair in enumerate(calls)]
-    for thread in threads:
-        thread.start()
-    for thread in threads:
-        thread.join()
-    return answers
 
 
 def chain(client, path):

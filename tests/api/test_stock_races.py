@@ -13,8 +13,10 @@ import time
 import pytest
 
 from clockwork import STARTER, log
-from harness import Client, Server, enter, psql
-from storework import G, batch, broken, deadlocks, goods, left, mixed, move, new_ingredient, on, open_store, received, undone, unnoticed
+from harness import Client, Server, at_once, enter, psql
+from storework import G, batch, broken, deadlocks, goods, left, mixed, move, new_ingredient, on, received, undone, unnoticed
+
+pytestmark = pytest.mark.usefixtures("store")
 
 SECONDS = float(os.environ.get("MORROWLOAF_STRESS_SECONDS", "4"))
 SEED = 20270330
@@ -34,36 +36,10 @@ def tablets(server, other, databases):
     return [Client(running, databases.tokens["baker"]) for running in (server, other)]
 
 
-@pytest.fixture(scope="module", autouse=True)
-def store(owner):
-    open_store(owner)
-
-
-@pytest.fixture
-def flour(owner):
-    return new_ingredient(owner)
-
-
 @pytest.fixture(autouse=True)
 def sound(server):
     yield
     assert broken(server.conninfo) == []
-
-
-def at_once(calls):
-    """Lets all of them go at the same moment; their answers."""
-    gate, answers = threading.Barrier(len(calls)), [None] * len(calls)
-
-    def run(n, call):
-        gate.wait()
-        answers[n] = call()
-
-    threads = [threading.Thread(target=run, args=pair) for pair in enumerate(calls)]
-    for thread in threads:
-        thread.start()
-    for thread in threads:
-        thread.join()
-    return answers
 
 
 def statuses(answers):

@@ -6,21 +6,13 @@ from decimal import Decimal
 import pytest
 
 from harness import enter, place
-from storework import G, moved, mixed, new_ingredient, on, open_store, received, undone
+from storework import G, mixed, moved, new_ingredient, on, received, undone
+
+pytestmark = pytest.mark.usefixtures("store")
 
 OUTLOOK = ("usable", "held", "expired", "spoken_for", "free", "on_order", "usual_week")
 ISO = datetime.date.fromisoformat
 AHEAD, BACK = 42, 28
-
-
-@pytest.fixture(scope="module", autouse=True)
-def store(owner):
-    open_store(owner)
-
-
-@pytest.fixture
-def flour(owner):
-    return new_ingredient(owner)
 
 
 @pytest.fixture(scope="module")

@@ -4,21 +4,13 @@ ordered, in which packs, how safe its stock must be, where it stands."""
 import pytest
 
 from harness import enter
-from storework import new_ingredient, on, open_store
+from storework import new_ingredient, on
+
+pytestmark = pytest.mark.usefixtures("store")
 
 EMPTY = {"phone": None, "email": None, "address": None, "lead_days": 1, "order_days": [1, 2, 3, 4, 5, 6, 7], "minimum_order": None, "note": None}
 WEIR = {"name": "Weir Mill", "phone": "01632 960017", "email": "orders@weir.example", "address": "1 Weir Lane\nWrenwater", "lead_days": 2,
         "order_days": [1, 4], "minimum_order": "120.5", "note": "Ring before ten"}
-
-
-@pytest.fixture(scope="module", autouse=True)
-def store(owner):
-    open_store(owner)
-
-
-@pytest.fixture
-def flour(owner):
-    return new_ingredient(owner)
 
 
 # --- suppliers ---

@@ -12,7 +12,7 @@ import pytest
 
 from clockwork import log
 from harness import enter, place, psql
-from storework import G, broken, goods, mixed, move, moved, new_ingredient, on, open_store, received, undone
+from storework import G, goods, mixed, moved, new_ingredient, on, received, undone
 
 HERE = os.path.dirname(os.path.abspath(__file__))
 MICRO = Fraction(1, 10**6)
@@ -44,11 +44,8 @@ BOOK = {
 
 
 @pytest.fixture(scope="module", autouse=True)
-def store(owner, server):
-    open_store(owner)
+def book(owner, store):
     enter(owner, BOOK)
-    yield
-    assert broken(server.conninfo) == []
 
 
 def forward(client, lot):

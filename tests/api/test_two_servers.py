@@ -1,11 +1,10 @@
 """Two servers on one database are of one mind, and a restart between any two requests loses nothing."""
 
-import threading
 
 import pytest
 
 from bakehouse import ALL, FORMULAS, day, open_bakehouse
-from harness import Client, Server, everything, place
+from harness import Client, Server, at_once, everything, place
 
 
 @pytest.fixture(scope="module")
@@ -61,26 +60,10 @@ def test_a_session_of_one_holds_at_the_other(pair):
     assert Client(one.server).get("/sessions/current", **cookie).status == 401
 
 
-def at_once(*calls):
-    gate = threading.Barrier(len(calls))
-    answers = [None] * len(calls)
-
-    def run(index, call):
-        gate.wait()
-        answers[index] = call()
-
-    threads = [threading.Thread(target=run, args=pair) for pair in enumerate(calls)]
-    for thread in threads:
-        thread.start()
-    for thread in threads:
-        thread.join()
-    return answers
-
-
 def test_one_key_at_both_at_once_is_one_order(pair):
     body = {"customer": "cafe", "date": day(3), "lines": [{"product": "bun", "pieces": 5}]}
     for n in range(10):
-        answers = at_once(*[lambda client=client: client.post("/orders", body, Idempotency_Key=f"both-{n}")
+        answers = at_once([lambda client=client: client.post("/orders", body, Idempotency_Key=f"both-{n}")
                             for client in pair * 2])
         assert {(answer.status, answer.text) for answer in answers} == {(201, answers[0].text)}
     assert len(pair[0].list(f"/orders?date={day(3)}")) == 10
@@ -89,7 +72,7 @@ def test_one_key_at_both_at_once_is_one_order(pair):
 def test_of_two_who_replace_the_same_one_wins(pair):
     for n in range(10):
         etag = pair[0].get("/customers/shop").etag
-        answers = at_once(*[lambda client=client, who=who: client.put("/customers/shop", {"name": f"{n} by {who}"}, If_Match=etag)
+        answers = at_once([lambda client=client, who=who: client.put("/customers/shop", {"name": f"{n} by {who}"}, If_Match=etag)
                             for who, client in enumerate(pair)])
         assert sorted(answer.status for answer in answers) == [200, 412]
         winner = [answer.status for answer in answers].index(200)
@@ -101,7 +84,7 @@ def test_what_is_used_at_one_is_not_deleted_at_the_other(pair):
     for n in range(10):
         pair[0].put(f"/customers/c{n}", {"name": "Passing"})
         order = {"customer": f"c{n}", "date": day(4), "lines": [{"product": "bun", "pieces": 5}]}
-        placed, deleted = at_once(lambda: pair[0].post("/orders", order), lambda: pair[1].delete(f"/customers/c{n}"))
+        placed, deleted = at_once([lambda: pair[0].post("/orders", order), lambda: pair[1].delete(f"/customers/c{n}")])
         assert (placed.status, deleted.status) in ((201, 409), (422, 204)), (placed, deleted)
 
 
@@ -112,14 +95,14 @@ def test_two_changes_that_are_sound_alone_do_not_make_a_circle_together(pair):
         for code in ("left", "right"):
             one.put(f"/formulas/{code}", plain)
         with_part = [{**plain, "lines": plain["lines"] + [{"formula": code, "pct": 10}]} for code in ("right", "left")]
-        answers = at_once(lambda: one.put("/formulas/left", with_part[0]), lambda: other.put("/formulas/right", with_part[1]))
+        answers = at_once([lambda: one.put("/formulas/left", with_part[0]), lambda: other.put("/formulas/right", with_part[1])])
         assert sorted(answer.status for answer in answers) == [200, 422], answers
         assert one.get("/formulas/left").status == one.get("/formulas/right").status == 200
 
 
 def test_prints_made_at_both_at_once_have_their_own_numbers(pair):
     place(pair[0], "cafe", day(31), bun=5)
-    answers = at_once(*[lambda client=client: client.post(f"/mixing-lists/{day(30)}/prints") for client in pair * 3])
+    answers = at_once([lambda client=client: client.post(f"/mixing-lists/{day(30)}/prints") for client in pair * 3])
     assert sorted(answer["number"] for answer in answers) == [1, 2, 3, 4, 5, 6]
     assert {answer["number"]: answer["replaces"] for answer in answers} == {1: None, 2: 1, 3: 2, 4: 3, 5: 4, 6: 5}
 
