@@ -75,6 +75,9 @@ export function amountWords(amount, unit) {
 /* The same of a member of something of the API. */
 export const toldAmount = (thing, stem = '') => amountWords(amountOf(thing, stem), unitOf(thing));
 
+/* The same of a weight of the API that stands alone. */
+export const toldWeight = (g) => toldAmount({ g });
+
 /* "25 kg", "1 pc", "800 pcs": where a column is narrow. */
 export const shortWords = (amount, unit) => amountWords(amount, unit).replace(/piece(s?)$/, 'pc$1');
 

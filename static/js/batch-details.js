@@ -1,19 +1,21 @@
 /* What went into a batch that was mixed, with its lots; and undoing it. */
+import { toldWeight } from './amounts.js';
 import { openDialog } from './batch-dialog.js';
-import { batchWords, capital } from './batch-words.js';
+import { batchWords } from './batch-words.js';
 import { clockOn, momentWords } from './dates.js';
 import { ask } from './dialog.js';
 import { h, button, link } from './dom.js';
 import { table } from './figures.js';
-import { bestBeforeWords, lotName, weightWords } from './lot-words.js';
+import { bestBeforeWords, lotName, PAST } from './lot-words.js';
+import { capital } from './messages.js';
 
 function lotLine(lot, close) {
-  const words = `${weightWords(lot.g)} of ${lotName(lot)}`;
+  const words = `${toldWeight(lot.g)} of ${lotName(lot)}`;
   return h(
     'span',
     { class: 'batch-lot' },
     link(`#/trace/${lot.lot}`, words, { onclick: close }),
-    h('span', { class: 'sub' }, bestBeforeWords(lot), lot.expired ? h('strong', { class: 'missing' }, ', past') : null),
+    h('span', { class: 'sub' }, bestBeforeWords(lot), lot.expired ? h('strong', { class: 'missing' }, `, ${PAST}`) : null),
   );
 }
 
@@ -32,7 +34,7 @@ export function showMixed(posted, which) {
     ],
     body: table({
       heads: ['What went in', { text: 'Weighed', figures: true }],
-      rows: posted.lines.map((line) => [whatOf(line, close), h('td', { class: 'figures' }, weightWords(line.g))]),
+      rows: posted.lines.map((line) => [whatOf(line, close), h('td', { class: 'figures' }, toldWeight(line.g))]),
     }),
     foot: [
       button('Close', close, { class: 'main', autofocus: true }),

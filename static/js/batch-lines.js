@@ -172,7 +172,7 @@ export class BatchLines {
           new Group(line, names[index], { lots: line.ingredient ? lots.of(line.ingredient, date) : [], date, changed }),
         );
     });
-    this.element = h('div', { class: 'batch-lines' }, this.groups.map((group) => group.element));
+    this.element = h('div', {}, this.groups.map((group) => group.element));
     for (const group of this.groups) group.update();
   }
 

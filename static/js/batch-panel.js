@@ -2,10 +2,10 @@
  * otherwise, or of which lot, is changed here. */
 import { openDialog } from './batch-dialog.js';
 import { BatchLines } from './batch-lines.js';
-import { batchWords, capital } from './batch-words.js';
+import { batchWords } from './batch-words.js';
 import { dayWords } from './dates.js';
 import { h, button } from './dom.js';
-import { sentence } from './messages.js';
+import { capital, sentence } from './messages.js';
 import { GRAM_PLACES, fromWire, kilos } from './number.js';
 import { session, today } from './session.js';
 

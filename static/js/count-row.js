@@ -2,29 +2,28 @@
  * nothing there is a zero.
  */
 import { h, button } from './dom.js';
-import { shortDate } from './dates.js';
 import { FindField } from './find-field.js';
 import { amountOf, memberOf, readAmount, shortWords, toWire } from './amounts.js';
-import { sentence } from './messages.js';
+import { bestBeforeWords, lotName, PAST } from './lot-words.js';
+import { capital, sentence } from './messages.js';
 import { NumberFault, readDecimal } from './number.js';
 
 export const keyOf = ({ ingredient, lot, place }) => (lot === null ? `+${ingredient}` : `${lot}/${place}`);
 
-/* "Lot 31 · L2093 · Upper Mill · best before 14 Mar 2027" */
+/* "L2093 (lot 31) · Upper Mill · best before 14 Mar 2027" */
 export function lotWords(item) {
   if (item.lot === null) return '';
   return [
-    `Lot ${item.lot}`,
-    item.lot_mark,
+    capital(lotName(item)),
     item.supplier_name,
-    item.best_before && `best before ${shortDate(item.best_before)}`,
+    item.best_before && bestBeforeWords(item),
   ]
     .filter(Boolean)
     .join(' · ');
 }
 
 const stateWords = (item) =>
-  [item.held && 'set apart', item.expired && 'best before has passed'].filter(Boolean).join(', ');
+  [item.held && 'held', item.expired && PAST].filter(Boolean).join(', ');
 
 function amountInput(label, decimal) {
   return h('input', {

@@ -35,7 +35,7 @@ export function awaitedList(orders) {
   const sorted = orders.toSorted((a, b) => (a.due < b.due ? -1 : Number(a.due > b.due)));
   return h(
     'section',
-    { class: 'awaited-orders' },
+    {},
     h('h2', {}, 'Ordered and awaited'),
     h(
       'ul',

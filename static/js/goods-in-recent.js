@@ -25,7 +25,7 @@ function content(paged) {
   if (paged.items.length === 0)
     return [h('p', { class: 'empty' }, 'Nothing yet. The first delivery of an ingredient begins its book.')];
   return [
-    table({ heads: ['Delivery', 'What came in'], rows: paged.items.map(row), className: 'deliveries' }),
+    table({ heads: ['Delivery', 'What came in'], rows: paged.items.map(row) }),
     paged.moreButton(),
   ];
 }

@@ -58,8 +58,7 @@ export function tellError(error, again) {
   tell('bad', sentence(error.detail), actions);
 }
 
+export const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
+
 /* The API's sentences have no capital and no full stop. */
-export function sentence(text) {
-  const capital = text.charAt(0).toUpperCase() + text.slice(1);
-  return /[.!?]$/.test(capital) ? capital : `${capital}.`;
-}
+export const sentence = (text) => (/[.!?]$/.test(text) ? capital(text) : `${capital(text)}.`);

@@ -9,6 +9,7 @@ import { sentence, tell, tellError } from './messages.js';
 import { MONEY_PLACES, divideHalfEven, fromWire, plain } from './number.js';
 import * as api from './api.js';
 import { Once } from './once.js';
+import { callButton } from './phone.js';
 import { coins } from './price-words.js';
 import { today } from './session.js';
 import { onDay, roundWords } from './stock-words.js';
@@ -107,7 +108,7 @@ export class Proposal {
         rows: this.lines.map((line) => line.cells(Boolean(supplier.supplier))),
       }),
       this.total,
-      h('p', { class: 'actions' }, this.press, phoneLink(supplier)),
+      h('p', { class: 'actions' }, this.press, callButton(supplier)),
     );
     this.#show();
   }
@@ -184,8 +185,3 @@ function whenWords(supplier) {
     `: it comes ${onDay(supplier.due_on)} and must last until the delivery after it, ${dayWords(supplier.next_due, today())}.`,
   ];
 }
-
-export const phoneLink = (supplier) =>
-  supplier.phone
-    ? link(`tel:${supplier.phone.replace(/[^\d+]/g, '')}`, `Call ${supplier.phone}`, { class: 'button quiet' })
-    : null;

@@ -1,5 +1,6 @@
 /* Which lane of the ribbon a task lies in, and in which row of it: tasks whose words would cover each
  * other lie under each other. Nothing here draws. */
+import { capital } from './messages.js';
 import { momentOf } from './ribbon-clock.js';
 import { shortLabel } from './ribbon-words.js';
 
@@ -25,8 +26,6 @@ const byDeck = (places) => (a, b) =>
   places.ovens.indexOf(a.oven) - places.ovens.indexOf(b.oven) ||
   a.deck - b.deck ||
   momentOf(a.begins_at) - momentOf(b.begins_at);
-
-const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 
 /* How many hands are at work when: [{ from, to, needed, there }], there being null where they suffice. */
 export function handsOf(tasks, short) {

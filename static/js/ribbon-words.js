@@ -2,6 +2,7 @@
  * the run sheet. */
 import { clockOf, clockOn, dateOf, daysBetween, duration, joinWords, shortDay } from './dates.js';
 import { degrees } from './degrees.js';
+import { capital } from './messages.js';
 import { GRAM_PLACES, fromWire, kilos, whole } from './number.js';
 
 const MINUTE = '\u00a0min';
@@ -41,8 +42,6 @@ export function shortLabel(task) {
   const what = task.items.length ? itemWords(task.items) : `${task.name}${batchShort(task)}`;
   return task.kind === 'load' ? what : `${task.stage} · ${what}`;
 }
-
-const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 
 /* tasks: all of the timetable by id, to see what a cooling comes out of */
 export function taskTitle(task, places, tasks) {

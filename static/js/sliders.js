@@ -2,6 +2,7 @@
  * around what is now; what is typed may lie anywhere that the figure itself may.
  */
 import { h, button, uniqueId } from './dom.js';
+import { sentence } from './messages.js';
 import { NumberFault, padded, plain, readDecimal, show } from './number.js';
 
 const absolute = (value) => (value < 0n ? -value : value);
@@ -104,7 +105,7 @@ export class Slider {
       this.onchange();
     } catch (error) {
       if (!(error instanceof NumberFault)) throw error;
-      this.#say(`${error.message.charAt(0).toUpperCase()}${error.message.slice(1)}.`);
+      this.#say(sentence(error.message));
     }
   }
 

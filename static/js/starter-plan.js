@@ -1,6 +1,7 @@
 /* The feeding plan: what to do next in big figures, and all feeds and takings of the coming nights. */
 import { h, button, link } from './dom.js';
 import { clockOf, dateOf, dayWords, shortDay } from './dates.js';
+import { sentence } from './messages.js';
 import { today } from './session.js';
 import {
   awayWords,
@@ -180,7 +181,7 @@ export function trouble(plan) {
         'p',
         {},
         h('strong', {}, 'No plan can be made. '),
-        `${plan.impossible.charAt(0).toUpperCase()}${plan.impossible.slice(1)}.`.replace('..', '.'),
+        sentence(plan.impossible),
       ),
     );
   }

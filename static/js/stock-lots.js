@@ -3,16 +3,14 @@
 import { h, button, link } from './dom.js';
 import * as api from './api.js';
 import { relativeDay, shortDate } from './dates.js';
-import { ask, confirm } from './dialog.js';
 import { area, text } from './fields.js';
 import { Form } from './form.js';
 import { bestBeforeField } from './best-before.js';
-import { tell, tellError } from './messages.js';
+import { askWhyHeld, putHeld, sureToRelease } from './lot-hold.js';
+import { capital, tell, tellError } from './messages.js';
 import { today } from './session.js';
 import { amountOf, amountWords, unitOf } from './amounts.js';
-import { lotName } from './lot-words.js';
-
-const WHY_HELD = ['The supplier calls it back', 'Damaged', 'Insects', 'Does not bake as it should'];
+import { bestBeforeWords, lotName, PAST } from './lot-words.js';
 
 export class Lots {
   /* changed(words): called when a lot was changed; resolves when the page is up to date. */
@@ -23,7 +21,7 @@ export class Lots {
     this.form = null;
     this.element = h(
       'section',
-      { class: 'below stock-lots' },
+      { class: 'below' },
       h('h2', {}, 'Lots, in the order in which they are taken'),
       this.list,
       this.editing,
@@ -51,13 +49,13 @@ export class Lots {
 
   #lot(lot) {
     const unit = unitOf(this.item);
-    const name = lotName(lot);
+    const name = capital(lotName(lot));
     return h(
       'li',
       {},
       h(
         'div',
-        { class: 'lot-what' },
+        {},
         h('p', {}, h('strong', {}, name), ' ', h('strong', { class: 'lot-left' }, amountWords(amountOf(lot, 'left'), unit))),
         h('p', { class: 'lot-best' }, bestBefore(lot), lot.held ? h('span', { class: 'stock-mark bad' }, '▸ held: nothing is taken of it') : null),
         h('p', { class: 'sub' }, [origin(lot), places(lot, unit)].filter(Boolean).join(' · ')),
@@ -67,38 +65,27 @@ export class Lots {
         { class: 'actions' },
         button(lot.held ? 'Release' : 'Hold', () => this.#hold(lot), {
           class: 'quiet',
-          'aria-label': `${lot.held ? 'Release' : 'Hold'} ${name}`,
+          'aria-label': `${lot.held ? 'Release' : 'Hold'} ${lotName(lot)}`,
           'data-focus': `hold-${lot.lot}`,
         }),
         button('Correct', () => this.#correct(lot), {
           class: 'quiet',
-          'aria-label': `Correct ${name}`,
+          'aria-label': `Correct ${lotName(lot)}`,
           'data-focus': `correct-${lot.lot}`,
         }),
-        link(`#/trace/${lot.lot}`, 'Trace', { class: 'button quiet', 'aria-label': `Trace ${name}` }),
+        link(`#/trace/${lot.lot}`, 'Trace', { class: 'button quiet', 'aria-label': `Trace ${lotName(lot)}` }),
       ),
     );
   }
 
-  /* Sets a lot apart or frees it, as long as nobody else changed it since it was read. why: goes with its note. */
-  async #putHeld(lot, held, why) {
-    const { body, etag } = await api.get(`/lots/${lot.lot}`);
-    const members = {
-      lot_mark: body.lot_mark,
-      best_before: body.best_before,
-      note: [body.note, why].filter(Boolean).join('; ') || null,
-    };
-    const given = Object.entries(members).filter(([, value]) => value !== null && value !== undefined);
-    await api.put(`/lots/${lot.lot}`, { ...Object.fromEntries(given), held }, { etag });
-  }
-
   async #hold(lot) {
-    const why = lot.held ? null : await askWhy(lot);
+    const why = lot.held ? null : await askWhyHeld(lot);
     if (lot.held ? !(await sureToRelease(lot)) : why === null) return;
     try {
-      await this.#putHeld(lot, !lot.held, why);
+      await putHeld(await api.get(`/lots/${lot.lot}`), !lot.held, why);
       await this.changed();
-      tell('good', lot.held ? `${lotName(lot)} is released.` : `${lotName(lot)} is held. Nothing is taken of it until it is released.`);
+      const name = capital(lotName(lot));
+      tell('good', lot.held ? `${name} is released.` : `${name} is held. Nothing is taken of it until it is released.`);
     } catch (error) {
       tellError(error);
     }
@@ -125,7 +112,7 @@ export class Lots {
         await api.put(`/lots/${lot.lot}`, { ...body, held: stored.held }, { etag });
         this.#close(lot);
         await this.changed();
-        tell('good', `Lot ${lot.lot} was corrected.`);
+        tell('good', `${capital(lotName(lot))} was corrected.`);
       },
       extra: [button('Never mind', () => this.#close(lot), { class: 'quiet' })],
     });
@@ -143,21 +130,9 @@ export class Lots {
   }
 }
 
-const sureToRelease = (lot) =>
-  confirm(`Release ${lotName(lot)}?`, { detail: 'From then on it is taken like any other.', yes: 'Release it' });
-
-const askWhy = (lot) =>
-  ask(`Hold ${lotName(lot)}?`, {
-    detail: 'It stays in the store, and nothing is taken of it for mixing until it is released.',
-    label: 'Why?',
-    choices: WHY_HELD,
-    yes: 'Hold it',
-  });
-
 function bestBefore(lot) {
-  if (!lot.best_before) return 'No best-before';
-  const words = `Best before ${shortDate(lot.best_before)}`;
-  if (lot.expired) return h('span', { class: 'stock-mark bad' }, `▸ ${words}: it has passed`);
+  const words = capital(bestBeforeWords(lot));
+  if (lot.expired) return h('span', { class: 'stock-mark bad' }, `▸ ${words}: ${PAST}`);
   if (lot.soon) return h('span', { class: 'stock-mark warn' }, `▸ ${words}, ${relativeDay(lot.best_before, today())}`);
   return words;
 }

@@ -2,6 +2,7 @@
  * reckoned of the course of each stock, and holds it against the days on which more can come.
  */
 import { addDays, daysBetween } from './dates.js';
+import { PAST } from './lot-words.js';
 import { today } from './session.js';
 import { amountOf, unitOf } from './amounts.js';
 import { now, onDay, roundWords, shortOnDay as day } from './stock-words.js';
@@ -61,7 +62,7 @@ function lotMarks(item, coming) {
   const words = (stem) => roundWords(amountOf(item, stem), unitOf(item));
   const due = coming?.ordered ? `, due ${day(coming.ordered)}` : '';
   const all = [
-    [amountOf(item, 'expired') > 0n, 'bad', () => `${words('expired')} past its best-before`],
+    [amountOf(item, 'expired') > 0n, 'bad', () => `${words('expired')} ${PAST}`],
     [soonOver(item), 'warn', () => `some of it is best before ${day(item.next_best_before)}`],
     [amountOf(item, 'held') > 0n, 'note', () => `${words('held')} held`],
     [(amountOf(item, 'on_order') ?? 0n) > 0n, 'note', () => `${words('on_order')} on order${due}`],
@@ -112,7 +113,7 @@ function moreWords(late) {
 /* What stands there besides and is not reckoned with. */
 function asideWords(item) {
   const aside = ['held', 'expired'].filter((stem) => amountOf(item, stem) > 0n);
-  const says = { held: 'held', expired: 'past its best-before' };
+  const says = { held: 'held', expired: PAST };
   return aside.map((stem) => ` Another ${roundWords(amountOf(item, stem), unitOf(item))} is ${says[stem]}.`).join('');
 }
 

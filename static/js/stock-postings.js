@@ -3,7 +3,7 @@
 import { h, button, uniqueId } from './dom.js';
 import { choice, date, text } from './fields.js';
 import { amountField, amountOf, amountWords, toWire, unitOf } from './amounts.js';
-import { tell } from './messages.js';
+import { capital, tell } from './messages.js';
 import { Once } from './once.js';
 import { QuickForms } from './quick-forms.js';
 import { today } from './session.js';
@@ -24,7 +24,7 @@ function shelvesOf(item) {
       value: `${lot.lot} ${one.place}`,
       lot: lot.lot,
       place: one.place,
-      words: `${lotName(lot)}: ${amountWords(amountOf(one), unit)} in ${one.place}${lot.held ? ', held' : ''}`,
+      words: `${capital(lotName(lot))}: ${amountWords(amountOf(one), unit)} in ${one.place}${lot.held ? ', held' : ''}`,
     })),
   );
 }

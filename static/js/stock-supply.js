@@ -38,7 +38,7 @@ export class Supply {
           label: 'How sure it is to last until the next delivery',
           hint: 'Of a hundred times, so often there is enough. The surer, the more is kept in store: 95 is usual',
         }),
-        text({ name: 'place', label: 'Where it stands', max: 60, hint: 'Goods in are put there when no other place is told' }),
+        text({ name: 'place', label: 'Place', max: 60, hint: 'Where it stands; goods in go there when no other place is told' }),
       ],
       { submit: 'Save how it is ordered', onsubmit: (body) => this.#save(body, pack), extra: [this.forget] },
     );

@@ -2,12 +2,14 @@
  * stays in the address, so that going back finds it again. */
 import * as api from './api.js';
 import { h, link } from './dom.js';
+import { dayWords, shortDate } from './dates.js';
 import { choice, text } from './fields.js';
 import { figureCell, table } from './figures.js';
 import { Form } from './form.js';
-import { dateWords, lotTitle } from './lot-words.js';
+import { lotTitle, PAST } from './lot-words.js';
 import { toldAmount } from './amounts.js';
 import { Paged } from './paged.js';
+import { today } from './session.js';
 
 const PAGE = 50;
 
@@ -88,15 +90,15 @@ function lotRow(lot) {
       'th',
       { scope: 'row' },
       link(`#/trace/${lot.lot}`, lotTitle(lot)),
-      h('span', { class: 'sub' }, `came in ${dateWords(lot.received_on)}`, lot.held ? h('strong', { class: 'missing' }, ' · held') : null),
+      h('span', { class: 'sub' }, `came in ${dayWords(lot.received_on, today())}`, lot.held ? h('strong', { class: 'missing' }, ' · held') : null),
       h('span', { class: 'sub narrow-only' }, supplier),
     ),
     h('td', { class: 'wide-only' }, supplier),
     h(
       'td',
       { class: 'wide-only' },
-      lot.best_before ? dateWords(lot.best_before) : '',
-      lot.expired ? h('strong', { class: 'missing' }, ' past') : null,
+      lot.best_before ? shortDate(lot.best_before) : '',
+      lot.expired ? h('strong', { class: 'missing' }, `, ${PAST}`) : null,
     ),
     figureCell(toldAmount(lot, 'received')),
     figureCell(toldAmount(lot, 'left')),

@@ -1,11 +1,13 @@
 /* A lot forwards: where it came from, whether it adds up, and everything that it went into. */
-import { clockOf, dateOf, dayWords, shortDayYear } from './dates.js';
+import { toldWeight } from './amounts.js';
+import { clockOf, dateOf, dayWords, shortDate, shortDayYear } from './dates.js';
 import { h, button, link } from './dom.js';
 import { figureCell, table } from './figures.js';
+import { PAST } from './lot-words.js';
 import { whole } from './number.js';
-import { dateWords, weightWords } from './lot-words.js';
+import { telephone } from './phone.js';
 import { today } from './session.js';
-import { balanceWords, leftOutWords, partWeight, partWords, telephone, wayWords } from './trace-words.js';
+import { balanceWords, leftOutWords, partWeight, partWords, wayWords } from './trace-words.js';
 
 const MANY = 25; // batches that are shown at once
 
@@ -16,17 +18,18 @@ export function originBlock(lot, more) {
   const supplier = lot.supplier
     ? [link(`#/suppliers/${lot.supplier}`, lot.supplier_name), h('span', { class: 'sub' }, telephone(lot.supplier_phone))]
     : 'not known: it was there when its book was begun';
-  const mark = lot.lot_mark ?? h('span', { class: 'missing' }, 'none entered');
+  const mark = lot.lot_mark ?? h('span', { class: 'missing' }, 'not entered');
+  const bestBefore = lot.best_before ? shortDate(lot.best_before) : 'not entered';
   return h(
     'dl',
     { class: 'origin' },
     fact('Supplier', supplier),
     fact('Lot mark', mark),
-    fact('Best before', dateWords(lot.best_before), more.expired ? h('strong', { class: 'missing' }, ' past') : null),
+    fact('Best before', bestBefore, more.expired ? h('strong', { class: 'missing' }, `, ${PAST}`) : null),
     fact('Came in', `${dayWords(lot.received_on, today())}, delivery note ${lot.delivery_note ?? 'not entered'}`),
     more.damage ? fact('Damage', more.damage) : null,
     more.note ? fact('Note', more.note) : null,
-    more.places.length ? fact('Stands in', more.places.map((one) => one.place).join(', ')) : null,
+    more.places.length ? fact('Place', more.places.map((one) => one.place).join(', ')) : null,
   );
 }
 
@@ -71,7 +74,7 @@ export function summary(trace) {
 function starterRow(one) {
   return [
     link(`#/starters/${one.starter}`, one.name),
-    figureCell(weightWords(one.fed_g)),
+    figureCell(toldWeight(one.fed_g)),
     ...['carried_g', 'discarded_g', 'still_in_g'].map((member) =>
       h('td', { class: 'figures' }, partWeight(one[member]), h('span', { class: 'sub' }, partWords(one[member], one.fed_g))),
     ),
@@ -82,7 +85,7 @@ function feedRow(feed) {
   return [
     `${feed.name}, entry ${feed.entry}`,
     `${clockOf(feed.at)}, ${shortDayYear(dateOf(feed.at))}`,
-    figureCell(weightWords(feed.g)),
+    figureCell(toldWeight(feed.g)),
   ];
 }
 

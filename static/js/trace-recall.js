@@ -5,9 +5,9 @@ import { h } from './dom.js';
 import { table } from './figures.js';
 import { whole } from './number.js';
 import { today } from './session.js';
+import { telephone } from './phone.js';
 import { tickBox } from './sheet.js';
 import { Ticks } from './ticks.js';
-import { telephone } from './trace-words.js';
 
 const CALLS = 'morrowloaf-calls:';
 

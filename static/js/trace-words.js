@@ -1,5 +1,5 @@
 /* What the pages of the trace say in words: shares, telephones, ways, the balance of a lot, caution. */
-import { h, link } from './dom.js';
+import { h } from './dom.js';
 import { amountOf, amountWords, unitOf } from './amounts.js';
 import { PERCENT_PLACES, fromWire, show, size } from './number.js';
 
@@ -37,13 +37,6 @@ export const leftOutWords = (count, what) =>
 function plainShare(part, all) {
   const share = (part * 1_000_000n) / all;
   return `${share / 10_000n}.${String(share % 10_000n).padStart(4, '0')}`;
-}
-
-/* A telephone number that dials; what cannot be dialled is text. */
-export function telephone(phone) {
-  if (!phone) return h('span', { class: 'missing' }, 'no telephone entered');
-  const digits = phone.replace(/[^\d+]/g, '');
-  return digits ? link(`tel:${digits}`, phone, { class: 'telephone' }) : phone;
 }
 
 /* By which way a lot got into a batch: "direct", "starter:rye", "formula:poolish". */

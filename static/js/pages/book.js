@@ -5,6 +5,7 @@ import { THINGS } from '../book-things.js';
 import { Editor, NEW } from '../editor.js';
 import { table } from '../figures.js';
 import { findable } from '../find.js';
+import { capital } from '../messages.js';
 import { may } from '../session.js';
 
 export const listOf = (kind) => async (view) => {
@@ -55,7 +56,7 @@ export const oneOf = (kind) => async (view, code) => {
     nameOf: context.nameOf,
   });
   const title = isNew ? `New ${thing.one}` : stored.body.name;
-  const over = thing.one.charAt(0).toUpperCase() + thing.one.slice(1);
+  const over = capital(thing.one);
   const below = stored && thing.below && may(thing.below.role) ? await thing.below.show(view, stored.body) : null;
   return view.frame(title, isNew ? title : [h('span', { class: 'over' }, over), ' ', title], editor.element, below);
 };

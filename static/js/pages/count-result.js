@@ -4,7 +4,9 @@ import * as api from '../api.js';
 import { biggestFirst, differencesTable, sumWords } from '../count-differences.js';
 import { dayWords, momentWords } from '../dates.js';
 import { amountOf, unitOf } from '../amounts.js';
+import { lotName } from '../lot-words.js';
 import { nameMargins } from '../margins.js';
+import { capital } from '../messages.js';
 import { MONEY_PLACES, fromWire } from '../number.js';
 import { may, session, today } from '../session.js';
 import { undoButton } from '../undo-posting.js';
@@ -35,7 +37,7 @@ export async function show(view, number) {
       ? h(
           'p',
           { class: 'message warn' },
-          `Undone: posting ${movement.reversed_by} set the book back to what it said before.`,
+          `Undone: movement ${movement.reversed_by} set the book back to what it said before.`,
         )
       : null,
     h(
@@ -79,7 +81,7 @@ function lineOf(line) {
   const unit = unitOf(line);
   return {
     name: line.name,
-    detail: [line.lot === null ? 'all its lots' : `Lot ${line.lot}`, line.lot_mark, line.place]
+    detail: [line.lot === null ? 'all its lots' : capital(lotName(line)), line.place]
       .filter(Boolean)
       .join(' · '),
     unit,

@@ -29,7 +29,7 @@ export async function show(view, number) {
       ? h(
           'p',
           { class: 'message warn' },
-          `Undone: posting ${delivery.reversed_by} took all of it out of the book again.`,
+          `Undone: movement ${delivery.reversed_by} took all of it out of the book again.`,
         )
       : h('p', { class: 'lead screen-only' }, 'Write the number on every sack: by it the sack is found again.'),
     h(

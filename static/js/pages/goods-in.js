@@ -113,7 +113,7 @@ class DeliverySheet extends TypedSheet {
 
   #orderRow() {
     const missing = missingLines(this.order);
-    if (missing.length === 0) return h('p', {}, 'Nothing of this order is missing any more.');
+    if (missing.length === 0) return h('p', {}, 'All of this order is here.');
     const all = button('Everything came as ordered', () => this.#takeAll(), { class: 'main', 'data-first': true });
     return h(
       'div',
@@ -121,7 +121,7 @@ class DeliverySheet extends TypedSheet {
       h(
         'p',
         {},
-        'The lines below are what is missing of the order. A line that is left empty did not come and stays awaited.',
+        'The lines below are what is not here yet of the order. A line that is left empty did not come and stays awaited.',
       ),
       h(
         'p',

@@ -50,7 +50,7 @@ function openOrders(orders) {
     h('h2', {}, 'Awaited'),
     table({
       className: 'orders-open by-line',
-      heads: ['Order', 'Comes on', 'Still missing'],
+      heads: ['Order', 'Comes on', 'Not here yet'],
       rows: orders.map((order) => [
         orderCell(order),
         h(
@@ -91,7 +91,6 @@ const doneOrders = (orders) =>
     { class: 'below' },
     h('h2', {}, 'Done with'),
     table({
-      className: 'orders-done',
       heads: ['Order', 'Was due'],
       rows: orders.map((order) => [orderCell(order), dayWords(order.due, today())]),
     }),

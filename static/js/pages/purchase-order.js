@@ -7,9 +7,9 @@ import { area, date } from '../fields.js';
 import { table } from '../figures.js';
 import { Form } from '../form.js';
 import { nameMargins } from '../margins.js';
-import { carry, tell, tellError } from '../messages.js';
-import { phoneLink } from '../order-proposal.js';
+import { capital, carry, tell, tellError } from '../messages.js';
 import { mailAddress, missingOf, missingWords, orderedWords, stateWords } from '../order-words.js';
+import { callButton } from '../phone.js';
 import { coins } from '../price-words.js';
 import { go } from '../router.js';
 import { session, today } from '../session.js';
@@ -38,7 +38,7 @@ function tools(order) {
     { class: 'actions' },
     button('Print', () => window.print(), { class: 'main' }),
     link(mailAddress(order, session().bakery ?? ''), order.email ? `Mail to ${order.email}` : 'Mail', { class: 'button' }),
-    phoneLink(order),
+    callButton(order),
     order.closed ? null : link(`#/goods-in?order=${order.number}`, 'Goods in for this order', { class: 'button' }),
     link('#/ordering', 'All orders', { class: 'button quiet' }),
   );
@@ -48,19 +48,17 @@ function stateBlock(stored) {
   const { body: order } = stored;
   const waiting = !order.closed && order.state !== 'complete';
   const late = waiting && order.due < today();
-  const words = waiting ? `Still missing: ${missingWords(order)}.` : null;
+  const words = waiting ? `Not here yet: ${missingWords(order)}.` : null;
   const press = order.closed
     ? button('Open it again', () => setClosed(stored, false), { class: 'quiet' })
     : button('Close this order', () => setClosed(stored, true), { class: 'quiet' });
   return h(
     'div',
-    { class: `message order-state ${late ? 'warn' : 'note'} screen-only` },
+    { class: `message ${late ? 'warn' : 'note'} screen-only` },
     h('p', {}, h('strong', {}, `${capital(stateWords(order))}. `), words, late ? ` It was due ${dayWords(order.due, today())}.` : null),
     h('p', { class: 'actions' }, press),
   );
 }
-
-const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 
 /* PUT replaces closed, due and note: what is not changed goes back as it is. */
 const put = (stored, changes) => {
@@ -73,7 +71,7 @@ async function setClosed(stored, closed) {
   const { body: order } = stored;
   if (closed && order.state !== 'complete') {
     const sure = await confirm('Close this order?', {
-      detail: `Nothing more of it is awaited then. Missing: ${missingWords(order)}.`,
+      detail: `Nothing more of it is awaited then. Not here yet: ${missingWords(order)}.`,
       yes: 'Close it',
     });
     if (!sure) return;
@@ -108,7 +106,7 @@ function sheet(order) {
         'What',
         { text: 'How much', figures: true },
         { text: 'In all', figures: true },
-        ...(come ? [{ text: 'Still missing', class: 'figures screen-only' }] : []),
+        ...(come ? [{ text: 'Not here yet', class: 'figures screen-only' }] : []),
         ...(owner ? [{ text: 'About', class: 'figures screen-only wide-only' }] : []),
       ],
       rows: order.lines.map((line) => orderRow(line, { come, owner })),

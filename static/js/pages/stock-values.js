@@ -16,7 +16,7 @@ const MONTHS = 'January February March April May June July August September Octo
 /* In the order in which they are added up. */
 const STEPS = [
   ['opening', '', 'Opening'],
-  ['received', '+', 'Received'],
+  ['received', '+', 'Came in'],
   ['counted', '+', 'Counted'],
   ['used', '−', 'Used'],
   ['wasted', '−', 'Wasted'],
@@ -96,7 +96,7 @@ function totals({ totals: sums }) {
 }
 
 const METHODS = [
-  'First in, first out goes by the order of receipt, whichever sack was really taken.',
+  'First in, first out takes what came in first, whichever sack was really taken.',
   'The moving average is worked out anew with each delivery.',
   'Counted is what counts found: too much less missing.',
   'A lot without a price makes a worth not known, never nothing.',

@@ -1,14 +1,16 @@
 /* A bread day backwards: which lots are in its bread, of which suppliers, by which batches. */
 import { h, link } from '../dom.js';
 import * as api from '../api.js';
-import { clockOf, dayWords, shortDay } from '../dates.js';
+import { toldWeight } from '../amounts.js';
+import { clockOf, dayWords, shortDate, shortDay } from '../dates.js';
 import { dayStepper } from '../day.js';
 import { figureCell, table } from '../figures.js';
-import { dateWords, lotTitle, weightWords } from '../lot-words.js';
+import { lotTitle } from '../lot-words.js';
+import { telephone } from '../phone.js';
 import { go } from '../router.js';
 import { today } from '../session.js';
 import { gapsBlock, namesOf } from '../trace-lot.js';
-import { leftOutWords, partWeight, shareWords, telephone, wayWords } from '../trace-words.js';
+import { leftOutWords, partWeight, shareWords, wayWords } from '../trace-words.js';
 
 const addressOf = (date, product) => `#/trace/day/${date}${product ? `?product=${encodeURIComponent(product)}` : ''}`;
 
@@ -57,10 +59,10 @@ function lotRow(lot, names) {
       'th',
       { scope: 'row' },
       link(`#/trace/${lot.lot}`, lotTitle(lot)),
-      h('span', { class: 'sub' }, `came in ${dateWords(lot.received_on)}; ${wayWords(lot.via, names)}`),
+      h('span', { class: 'sub' }, `came in ${dayWords(lot.received_on, today())}; ${wayWords(lot.via, names)}`),
     ),
     h('td', {}, lot.supplier_name ?? 'not known', lot.supplier ? h('span', { class: 'sub' }, telephone(lot.supplier_phone)) : null),
-    h('td', {}, lot.best_before ? [h('span', { class: 'narrow-only' }, 'best before '), dateWords(lot.best_before)] : ''),
+    h('td', {}, lot.best_before ? [h('span', { class: 'narrow-only' }, 'best before '), shortDate(lot.best_before)] : ''),
     figureCell(partWeight(lot.g)),
     figureCell(shareWords(lot.share_pct)),
   ];
@@ -87,7 +89,7 @@ function lotsBlock(trace) {
 function lineWords(line) {
   const lots = line.lots.map((lot) => `lot ${lot.lot}`).join(', ');
   const of = line.part_date ? `of the list of ${shortDay(line.part_date)}` : null;
-  return [`${weightWords(line.g)} ${line.name}`, lots || of].filter(Boolean).join(', ');
+  return [`${toldWeight(line.g)} ${line.name}`, lots || of].filter(Boolean).join(', ');
 }
 
 function batchItem(one) {

@@ -3,7 +3,7 @@
 import { h, button, link } from '../dom.js';
 import * as api from '../api.js';
 import { addDays, isDate } from '../dates.js';
-import { confirm } from '../dialog.js';
+import { putHeld, sureToRelease } from '../lot-hold.js';
 import { lotTitle } from '../lot-words.js';
 import { toldAmount } from '../amounts.js';
 import { nameMargins } from '../margins.js';
@@ -105,21 +105,16 @@ class Hold {
   }
 
   async release() {
-    const yes = await confirm('Release this lot?', {
-      detail: 'It may be taken for batches and starters again.',
-      yes: 'Release it',
-    });
-    if (yes) await this.put(false);
+    if (await sureToRelease(this.kept.body)) await this.put(false);
   }
 
   async put(held) {
     if (this.busy) return;
     this.busy = true;
     clearMessages();
-    const { lot, lot_mark: mark, best_before: best, note } = this.kept.body;
     try {
-      await api.put(`/lots/${lot}`, { lot_mark: mark, best_before: best, note, held }, { etag: this.kept.etag });
-      this.kept = await api.get(`/lots/${lot}`);
+      await putHeld(this.kept, held);
+      this.kept = await api.get(`/lots/${this.kept.body.lot}`);
       this.draw();
       tell('good', held ? 'Held. Set it apart where nobody reaches for it.' : 'Released.');
       this.element.querySelector('[data-hold]').focus();
