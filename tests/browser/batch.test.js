@@ -1,11 +1,9 @@
 /* Batches are mixed on the mixing list: by touch, of a chosen lot, undone; and ticks without a connection,
  * which are never lost and never posted twice. */
 import assert from 'node:assert/strict';
-import { readFile } from 'node:fs/promises';
-import { createRequire } from 'node:module';
 import { after, before, test } from 'node:test';
 import { enterBakery, mixingDate, order, plusDays } from './fixture.js';
-import { deliver, openWorld, pdfPages, signIn, visit } from './harness.js';
+import { checkLooks, deliver, flat, interfere, openPage, openWorld, pdfPages, signIn, visit } from './harness.js';
 
 const EACH = 8855; // grams of white flour that the list has for a batch of table dough: 8854.167 at 5 g
 
@@ -37,13 +35,9 @@ before(async () => {
 });
 after(() => world.close());
 
-/* A page of a browser of its own that is touched, not clicked. Errors of scripts end up in page.faults. */
+/* A page of a browser of its own that is touched, not clicked. */
 async function tablet() {
-  const context = await world.browser.newContext({ viewport: { width: 820, height: 1180 }, hasTouch: true, locale: 'en-GB' });
-  const found = await context.newPage();
-  found.setDefaultTimeout(10000);
-  found.faults = [];
-  found.on('pageerror', (error) => found.faults.push(error.message));
+  const found = await openPage(world, { width: 820, height: 1180, touch: true });
   await signIn(found, world, 'baker');
   return found;
 }
@@ -53,7 +47,6 @@ const mark = (batch, on = page) => on.locator('#mix-of-table .batch-mark').nth(b
 const posted = (date) => world.api('GET', `/mixing-lists/${date}/batches`).then(({ items }) => items);
 const left = async () => Promise.all(lots.map(async (lot) => (await world.api('GET', `/lots/${lot}`)).left_g));
 const mixed = async () => (await world.api('GET', '/movements?kind=mixed&limit=100')).items;
-const flat = (text) => text.replace(/[\u202f\u00a0\s]+/g, ' ');
 const block = (on) => on.context().route('**/api/**', (route) => route.abort('failed'));
 
 /* The network is there again, and the browser has noticed. */
@@ -173,18 +166,17 @@ test('ticked without a connection: kept over a reload, posted once', async () =>
 
 test('an answer that was lost is asked for again, and nothing is posted twice', async () => {
   const earlier = (await mixed()).length;
-  let times = 0;
-  await page.route('**/batches', async (route) => {
-    if (route.request().method() !== 'POST') return route.continue();
-    times += 1;
+  let sent = 0;
+  await interfere(page, '/mixing-lists/*/batches', async (route, times) => {
+    sent = times;
     if (times > 1) return route.continue();
     await deliver(route);
     return route.abort('failed');
   });
   await tick(3);
   await mark(3).and(page.locator('.mixed')).waitFor();
-  assert.deepEqual([times, (await mixed()).length], [2, earlier + 1]);
-  await page.unroute('**/batches');
+  assert.deepEqual([sent, (await mixed()).length], [2, earlier + 1]);
+  await page.unrouteAll();
 });
 
 test('a tick of unknown fate that is taken back is undone once its fate is known', async () => {
@@ -268,46 +260,30 @@ test('too little by the book stays as a question with its ways out', async () =>
 
 /* --- everybody can use it --- */
 
-const sideways = () => page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
-
-for (const [scheme, width] of [
-  ['light', 1280],
-  ['dark', 390],
-]) {
-  test(`axe finds nothing, in ${scheme}, ${width} wide`, async () => {
-    const axe = await readFile(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
-    await page.emulateMedia({ colorScheme: scheme });
-    await page.setViewportSize({ width, height: 900 });
-    const { movement } = (await posted(dates[1])).find((one) => one.batch === 2);
-    await world.api('POST', '/movements', { kind: 'reversed', reverses: movement });
-    await page.reload();
-    await page.getByRole('button', { name: 'Mixed batch 2 of Table dough' }).waitFor();
-    const check = async (what) => {
-      await page.evaluate(axe);
-      const found = await page.evaluate(() => window.axe.run(document, { resultTypes: ['violations'] }));
-      assert.deepEqual(found.violations.map((one) => `${one.id}: ${one.nodes[0].html.slice(0, 160)}`), [], what);
-      assert.equal(await sideways(), 0, `${what} scrolls sideways`);
-    };
-    await check('posted');
-    await tap('Mixed batch 2 of Table dough');
-    await tap('Another lot of White flour');
-    await check('the panel');
-    await page.getByLabel('White flour', { exact: true }).fill('900 000');
-    await tap('Mixed');
-    await page.locator('.asked').waitFor();
-    await check('asked');
-    await tap('Take the tick back batch 2 of Table dough');
-    await block(page);
-    await tick(2);
-    await page.locator('.batch-notice .message').waitFor();
-    await check('waiting');
-    await unblock(page);
-    await mark(2).and(page.locator('.mixed')).waitFor();
-    await tap('What went in batch 2 of Table dough');
-    await check('what went in');
-    await tap('Close');
-  });
-}
+test('axe finds nothing, by day and on a telephone by night', async () => {
+  const { movement } = (await posted(dates[1])).find((one) => one.batch === 2);
+  await world.api('POST', '/movements', { kind: 'reversed', reverses: movement });
+  await page.reload();
+  await page.getByRole('button', { name: 'Mixed batch 2 of Table dough' }).waitFor();
+  await checkLooks(page, 'posted');
+  await tap('Mixed batch 2 of Table dough');
+  await tap('Another lot of White flour');
+  await checkLooks(page, 'the panel');
+  await page.getByLabel('White flour', { exact: true }).fill('900 000');
+  await tap('Mixed');
+  await page.locator('.asked').waitFor();
+  await checkLooks(page, 'asked');
+  await tap('Take the tick back batch 2 of Table dough');
+  await block(page);
+  await tick(2);
+  await page.locator('.batch-notice .message').waitFor();
+  await checkLooks(page, 'waiting');
+  await unblock(page);
+  await mark(2).and(page.locator('.mixed')).waitFor();
+  await tap('What went in batch 2 of Table dough');
+  await checkLooks(page, 'what went in');
+  await tap('Close');
+});
 
 test('nothing went wrong in the scripts', () => {
   assert.deepEqual(page.faults, []);

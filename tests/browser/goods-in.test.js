@@ -1,35 +1,21 @@
 /* Goods in: typed at the door by keyboard alone, posted once, undone, and against what was ordered. */
 import assert from 'node:assert/strict';
-import { readFile } from 'node:fs/promises';
-import { createRequire } from 'node:module';
 import { after, before, beforeEach, test } from 'node:test';
 import { enterBakery, plusDays } from './fixture.js';
-import { deliver, openWorld, signedIn, visit } from './harness.js';
+import { deliver, flat, hands, interfere, look, openWorld, signedIn, violations, visit } from './harness.js';
 
 let world;
 let page;
 let today;
 
-const flat = (text) => text.replace(/[\s\u00a0\u202f]+/g, ' ').trim();
-const textOf = async (selector) => flat(await page.locator(selector).first().textContent());
-const said = (text) => page.locator('#page').getByText(text).first().waitFor();
-const press = (name) => page.getByRole('button', { name, exact: true }).click();
+const { press, said, textOf, keys } = hands(() => page);
 const line = (n) => page.getByRole('group', { name: `Line ${n}`, exact: true });
-const keys = async (...list) => {
-  for (const key of list) await page.keyboard.press(key);
-};
 const enter = async (text) => {
   await page.keyboard.type(text);
   await keys('Enter');
 };
 const deliveries = async () => (await world.api('GET', '/goods-in')).items;
 const postButton = () => page.getByRole('button', { name: 'Post what came in' });
-
-async function violations() {
-  await page.evaluate(await readFile(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8'));
-  const found = await page.evaluate(() => window.axe.run(document, { resultTypes: ['violations'] }));
-  return found.violations.map((one) => `${one.id}: ${one.nodes.map((node) => node.html.slice(0, 160)).join(' | ')}`);
-}
 
 before(async () => {
   world = await openWorld();
@@ -44,7 +30,7 @@ beforeEach(async () => {
   page ??= await signedIn(world, 'baker');
   await page.unrouteAll();
   await page.evaluate(() => localStorage.clear());
-  if ((await page.evaluate(() => location.hash)) !== '#/suppliers') await visit(page, '#/suppliers');
+  await visit(page, '#/suppliers');
 });
 
 /* The supplier and one line of flour, up to its lot mark. */
@@ -155,16 +141,6 @@ test('a supplier who is not known yet is added at the door', async () => {
   assert.equal((await world.api('GET', '/suppliers/seed-house')).name, 'Seed House');
 });
 
-/* work(route, times) for every POST of a delivery. */
-async function interfere(work) {
-  let times = 0;
-  await page.route('**/api/v1/goods-in', (route) => {
-    if (route.request().method() !== 'POST') return route.continue();
-    times += 1;
-    return work(route, times);
-  });
-}
-
 const unavailable = {
   status: 503,
   contentType: 'application/problem+json',
@@ -177,14 +153,18 @@ const unavailable = {
   }),
 };
 
-test('after a lost answer and a reload it is posted once', async () => {
-  const earlier = (await deliveries()).length;
-  await beginLine('2');
-  await interfere(async (route, times) => {
+/* The first delivery is stored, but its answer gets lost. */
+const loseFirstAnswer = () =>
+  interfere(page, '/goods-in', async (route, times) => {
     if (times > 1) return route.continue();
     await deliver(route);
     return route.fulfill(unavailable);
   });
+
+test('after a lost answer and a reload it is posted once', async () => {
+  const earlier = (await deliveries()).length;
+  await beginLine('2');
+  await loseFirstAnswer();
   await postButton().dblclick();
   await page.getByRole('button', { name: 'Try again' }).waitFor();
   await page.reload();
@@ -198,11 +178,7 @@ test('after a lost answer and a reload it is posted once', async () => {
 test('changed after a lost answer, it is not posted a second time unasked', async () => {
   const earlier = (await deliveries()).length;
   await beginLine('2');
-  await interfere(async (route, times) => {
-    if (times > 1) return route.continue();
-    await deliver(route);
-    return route.fulfill(unavailable);
-  });
+  await loseFirstAnswer();
   await postButton().click();
   await page.getByRole('button', { name: 'Try again' }).waitFor();
   await line(1).getByLabel('Packs').fill('3');
@@ -292,14 +268,11 @@ test('the owner enters the price when the invoice is here', async () => {
 });
 
 test('half typed, it is clean to axe and fits a telephone, by night too', async () => {
-  assert.deepEqual(page.faults, []);
-  await page.context().close();
-  page = await signedIn(world, 'owner', { width: 390, scheme: 'dark' });
+  await look(page, { scheme: 'dark', width: 390 });
   await beginLine('4');
   await line(1).getByRole('button', { name: 'Damage, °C' }).click();
   await said('Follow your local rules on flour dust');
   await said('Follow your local rules on lifting');
-  assert.deepEqual(await violations(), []);
-  assert.equal(await page.evaluate(() => document.documentElement.scrollWidth), 390);
+  assert.deepEqual(await violations(page), []);
   assert.deepEqual(page.faults, []);
 });

@@ -5,8 +5,10 @@
  *
  * MORROWLOAF is the program, MORROWLOAF_TEST_CONNINFO a PostgreSQL where databases may be made.
  */
+import assert from 'node:assert/strict';
 import { execFile, spawn } from 'node:child_process';
 import { mkdtemp, readFile, rm } from 'node:fs/promises';
+import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { promisify } from 'node:util';
@@ -123,8 +125,9 @@ export async function openWorld() {
 const OF_THE_BROWSER = /^Failed to load resource/;
 
 /* A page of its own where nobody is signed in. Errors of scripts end up in page.faults. */
-export async function openPage(world, { width = 1280, height = 900, scheme = 'light' } = {}) {
-  const context = await world.browser.newContext({ viewport: { width, height }, colorScheme: scheme, locale: 'en-GB' });
+export async function openPage(world, { width = 1280, height = 900, scheme = 'light', touch = false } = {}) {
+  const viewport = { width, height };
+  const context = await world.browser.newContext({ viewport, colorScheme: scheme, hasTouch: touch, locale: 'en-GB' });
   const page = await context.newPage();
   page.setDefaultTimeout(10000);
   page.faults = [];
@@ -158,11 +161,11 @@ export async function signedIn(world, who, options) {
   return page;
 }
 
-/* Goes to an address inside the page and waits until that page stands. */
+/* Goes to an address inside the page, or to it anew, and waits until that page stands. */
 export async function visit(page, hash) {
+  if ((await page.evaluate(() => location.hash)) === hash) await visit(page, hash === '#/customers' ? '#/orders' : '#/customers');
   await page.evaluate((to) => {
     document.querySelector('#page > *')?.setAttribute('data-old', '');
-    if (location.hash === to) window.dispatchEvent(new Event('hashchange'));
     location.hash = to;
   }, hash);
   await page.waitForSelector('#page:not([aria-busy]) > .page:not([data-old])');
@@ -173,6 +176,64 @@ export async function deliver(route) {
   const { origin, ...headers } = route.request().headers(); // of the host name, which only the browser knows
   const response = await route.fetch({ url: route.request().url().replace(HOST, '127.0.0.1'), headers });
   if (!origin || !response.ok()) throw new Error(`the server answered ${response.status()}`);
+}
+
+/* work(route, times) for every POST to a path of the API. */
+export async function interfere(page, path, work) {
+  let times = 0;
+  await page.route(`**/api/v1${path}`, (route) => {
+    if (route.request().method() !== 'POST') return route.continue();
+    times += 1;
+    return work(route, times);
+  });
+}
+
+/* Text with single plain spaces. */
+export const flat = (text) => text.replace(/[\s\u00a0\u202f]+/g, ' ').trim();
+
+/* What a test does with its page, in short words; current(): the page that it has just now. */
+export function hands(current) {
+  return {
+    field: (name) => current().getByLabel(name, { exact: true }),
+    press: (name) => current().getByRole('button', { name, exact: true }).click(),
+    said: (words) => current().locator('#page').getByText(words).first().waitFor(),
+    told: (words) => current().locator('.messages').getByText(words).waitFor(),
+    textOf: async (selector) => flat(await current().locator(selector).first().textContent()),
+    textsOf: async (selector) => (await current().locator(selector).allTextContents()).map(flat),
+    async keys(...list) {
+      for (const key of list) await current().keyboard.press(key);
+    },
+  };
+}
+
+const AXE = createRequire(import.meta.url).resolve('axe-core/axe.min.js');
+
+/* What axe finds wrong with a page as it stands, and whether it scrolls sideways: [] when it is good. */
+export async function violations(page) {
+  if (!(await page.evaluate(() => Boolean(window.axe)))) await page.evaluate(await readFile(AXE, 'utf8'));
+  const { over, found } = await page.evaluate(async () => ({
+    over: document.documentElement.scrollWidth - document.documentElement.clientWidth,
+    found: await window.axe.run(document, { resultTypes: ['violations'] }),
+  }));
+  const words = found.violations.map((one) => `${one.id}: ${one.nodes.map((node) => node.html.slice(0, 160)).join(' | ')}`);
+  return over > 0 ? [...words, `scrolls sideways by ${over} px`] : words;
+}
+
+/* The same page as by day at a desk or as by night on a telephone. */
+export async function look(page, { scheme, width }) {
+  await page.emulateMedia({ colorScheme: scheme });
+  await page.setViewportSize({ width, height: 900 });
+}
+
+/* Holds a page as it stands, by day and by night, against axe. */
+export async function checkLooks(page, what) {
+  for (const how of [
+    { scheme: 'light', width: 1280 },
+    { scheme: 'dark', width: 390 },
+  ]) {
+    await look(page, how);
+    assert.deepEqual(await violations(page), [], `${what}, ${how.scheme}, ${how.width} wide`);
+  }
 }
 
 /* The texts of a PDF, one for each page, as pdftotext reads them; thin spaces become plain ones. */

@@ -1,10 +1,8 @@
 /* The trace: from a delivery to the printed recall sheet, and from a bread day back to its lots. */
 import assert from 'node:assert/strict';
-import { readFile } from 'node:fs/promises';
-import { createRequire } from 'node:module';
 import { after, before, test } from 'node:test';
 import { enterBakery, mixingDate, order, plusDays } from './fixture.js';
-import { openWorld, pdfPages, signedIn, visit } from './harness.js';
+import { checkLooks, flat, hands, openWorld, pdfPages, signedIn, visit } from './harness.js';
 
 let world;
 let page;
@@ -38,10 +36,7 @@ before(async () => {
 });
 after(() => world.close());
 
-const field = (name) => page.getByLabel(name, { exact: true });
-const press = (name) => page.getByRole('button', { name, exact: true }).click();
-const flat = (text) => text.replace(/[\u202f\u00a0\s]+/g, ' ');
-const textOf = async (selector) => flat(await page.locator(selector).first().textContent());
+const { field, press, textOf } = hands(() => page);
 
 test('a lot is found by its mark, its number, its ingredient, its supplier', async () => {
   await visit(page, '#/trace');
@@ -140,25 +135,12 @@ test('a long lot comes in', async () => {
   await world.api('POST', '/goods-in', { date, supplier: 'mill', lines: [{ ingredient: 'bag', pieces: 987654, lot_mark: 'TW20783-12' }] });
 });
 
-const sideways = () => page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
-
-for (const [scheme, width] of [
-  ['light', 1280],
-  ['dark', 390],
-]) {
-  test(`axe finds nothing, in ${scheme}, ${width} wide`, async () => {
-    const axe = await readFile(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
-    await page.emulateMedia({ colorScheme: scheme });
-    await page.setViewportSize({ width, height: 900 });
-    for (const hash of ['#/trace', `#/trace/${lot}`, `#/trace/day/${breadDay}`]) {
-      await visit(page, hash);
-      await page.evaluate(axe);
-      const found = await page.evaluate(() => window.axe.run(document, { resultTypes: ['violations'] }));
-      assert.deepEqual(found.violations.map((one) => `${one.id}: ${one.nodes[0].html.slice(0, 160)}`), [], hash);
-      assert.equal(await sideways(), 0, `${hash} scrolls sideways`);
-    }
-  });
-}
+test('axe finds nothing, by day and on a telephone by night', async () => {
+  for (const hash of ['#/trace', `#/trace/${lot}`, `#/trace/day/${breadDay}`]) {
+    await visit(page, hash);
+    await checkLooks(page, hash);
+  }
+});
 
 test('nothing went wrong in the scripts', () => {
   assert.deepEqual(page.faults, []);
