@@ -79,8 +79,8 @@ static void write_lines(struct json_writer *json, const struct day *day,
     json_put_whole(json, "unvalued", unvalued);
 }
 
-bool count_write(struct request *request, struct json_writer *json, const struct day *day,
-                 const struct posting *posting)
+static bool write_count(struct request *request, struct json_writer *json, const struct day *day,
+                        const struct posting *posting)
 {
     struct count_line *lines;
     struct moved *moved;
@@ -92,5 +92,13 @@ bool count_write(struct request *request, struct json_writer *json, const struct
     write_head(json, day, posting);
     write_lines(json, day, lines, count, moved, moved_count, request->role == ROLE_OWNER);
     json_close(json);
+    return true;
+}
+
+bool counts_write(struct request *request, struct json_writer *json, const struct day *day,
+                  const struct posting *postings, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        if (!write_count(request, json, day, &postings[i])) return false;
     return true;
 }

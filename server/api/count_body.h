@@ -8,9 +8,9 @@
 
 struct request;
 
-/* One object: what was expected and found, and for owners what the differences are worth: each at
- * what its lot cost when it came in. */
-bool count_write(struct request *request, struct json_writer *json, const struct day *day,
-                 const struct posting *posting);
+/* One object for each: what was expected and found, and for owners what the differences are worth,
+ * each at what its lot cost when it came in. */
+bool counts_write(struct request *request, struct json_writer *json, const struct day *day,
+                  const struct posting *postings, size_t count);
 
 #endif

@@ -4,8 +4,6 @@
 #include "api/counting.h"
 #include "api/handlers.h"
 #include "api/limits.h"
-#include "api/number.h"
-#include "api/page.h"
 #include "api/posting_body.h"
 #include "bakery/purchase.h"
 #include "base/arena.h"
@@ -146,19 +144,9 @@ static void join_lines(struct count_request *wanted)
     wanted->count = kept;
 }
 
-/* --- the answers --- */
+/* --- the endpoints --- */
 
-static bool answer(struct request *request, int status, int64_t number)
-{
-    struct day day;
-    struct posting *posting;
-    if (!day_open(request, &day) || !posting_find(request, number, &posting)) return false;
-    if (posting == NULL || posting->kind != STOCK_COUNTED)
-        return fail_add(&request->fails, FAIL_NOT_FOUND, "", "there is no count %" PRId64, number);
-    if (!count_write(request, reply_json(request, status), &day, posting)) return false;
-    reply_etag(request);
-    return true;
-}
+static const struct posting_resource counts = {"count", STOCK_COUNTED, counts_write};
 
 bool post_count(struct request *request)
 {
@@ -170,32 +158,16 @@ bool post_count(struct request *request)
     join_lines(&wanted);
     if (!counting_post(request, &post, &wanted.posting, wanted.lines, wanted.count)) return false;
     reply_location(request, "/api/v1/counts/%" PRId64, wanted.posting.number);
-    return answer(request, 201, wanted.posting.number);
+    return posting_answer(request, &counts, 201, wanted.posting.number);
 }
 
 bool get_count(struct request *request)
 {
-    int64_t number;
-    return number_of_path(request, "number", "count", &number) && answer(request, 200, number);
+    return posting_get(request, &counts);
 }
 
 bool list_counts(struct request *request)
 {
-    struct posting_filter filter = {
-        .kind = stock_kinds[STOCK_COUNTED], .from = DATE_FIRST, .to = DATE_LAST};
-    struct day day;
-    struct page page;
-    struct posting *postings;
-    size_t count;
-    if (!page_read_numbered(request, &page, &filter.before) || !day_open(request, &day))
-        return false;
-    filter.limit = page.limit + 1;
-    if (!posting_select(request->tx, &filter, &postings, &count)) return false;
-    struct json_writer *json = page_open(request);
-    for (size_t i = 0; i < count; i++) {
-        if (!page_takes_number(request, &page, postings[i].number)) break;
-        if (!count_write(request, json, &day, &postings[i])) return false;
-    }
-    page_close(request, &page);
-    return true;
+    struct posting_filter filter = {.from = DATE_FIRST, .to = DATE_LAST};
+    return posting_list(request, &counts, &filter);
 }

@@ -5,8 +5,6 @@
 #include "api/lot_body.h"
 #include "api/money.h"
 #include "api/named.h"
-#include "api/number.h"
-#include "api/page.h"
 #include "api/posting_body.h"
 #include "api/stock_post.h"
 #include "bakery/prices.h"
@@ -171,19 +169,9 @@ static bool store(struct request *request, struct stock_post *post, struct deliv
                      delivery->count);
 }
 
-static bool answer(struct request *request, int status, int64_t number)
-{
-    struct day day;
-    struct posting *posting;
-    if (!day_open(request, &day) || !posting_find(request, number, &posting)) return false;
-    if (posting == NULL || posting->kind != STOCK_RECEIVED)
-        return fail_add(&request->fails, FAIL_NOT_FOUND, "", "there is no delivery %" PRId64,
-                        number);
-    struct json_writer *json = reply_json(request, status);
-    if (!deliveries_write(request, json, &day, posting, 1)) return false;
-    reply_etag(request);
-    return true;
-}
+/* --- the endpoints --- */
+
+static const struct posting_resource goods_in = {"delivery", STOCK_RECEIVED, deliveries_write};
 
 bool post_goods_in(struct request *request)
 {
@@ -195,33 +183,17 @@ bool post_goods_in(struct request *request)
         !complete(request, &post, &delivery) || !store(request, &post, &delivery))
         return false;
     reply_location(request, "/api/v1/goods-in/%" PRId64, delivery.posting.number);
-    return answer(request, 201, delivery.posting.number);
+    return posting_answer(request, &goods_in, 201, delivery.posting.number);
 }
 
 bool get_goods_in(struct request *request)
 {
-    int64_t number;
-    return number_of_path(request, "number", "delivery", &number) && answer(request, 200, number);
+    return posting_get(request, &goods_in);
 }
 
 bool list_goods_in(struct request *request)
 {
-    struct posting_filter filter = {.kind = stock_kinds[STOCK_RECEIVED],
-                                    .supplier = request_query(request, "supplier"),
-                                    .from = DATE_FIRST,
-                                    .to = DATE_LAST};
-    struct day day;
-    struct page page;
-    struct posting *postings;
-    size_t count, shown = 0;
-    if (!page_read_numbered(request, &page, &filter.before) || !day_open(request, &day))
-        return false;
-    filter.limit = page.limit + 1;
-    if (!posting_select(request->tx, &filter, &postings, &count)) return false;
-    struct json_writer *json = page_open(request);
-    while (shown < count && page_takes_number(request, &page, postings[shown].number))
-        shown++;
-    if (!deliveries_write(request, json, &day, postings, shown)) return false;
-    page_close(request, &page);
-    return true;
+    struct posting_filter filter = {
+        .supplier = request_query(request, "supplier"), .from = DATE_FIRST, .to = DATE_LAST};
+    return posting_list(request, &goods_in, &filter);
 }

@@ -4,9 +4,9 @@
 #include "api/handlers.h"
 #include "api/limits.h"
 #include "api/number.h"
-#include "api/page.h"
 #include "api/posting_body.h"
 #include "api/query.h"
+#include "api/reversal.h"
 #include "api/stock_post.h"
 #include "base/arena.h"
 
@@ -193,18 +193,7 @@ static bool post(struct request *request, struct stock_post *at, struct movement
                                           : post_taking(request, at, movement);
 }
 
-static bool answer(struct request *request, int status, int64_t number)
-{
-    struct day day;
-    struct posting *posting;
-    if (!day_open(request, &day) || !posting_find(request, number, &posting)) return false;
-    if (posting == NULL)
-        return fail_add(&request->fails, FAIL_NOT_FOUND, "", "there is no movement %" PRId64,
-                        number);
-    if (!postings_write(request, reply_json(request, status), &day, posting, 1)) return false;
-    reply_etag(request);
-    return true;
-}
+static const struct posting_resource movements = {"movement", STOCK_KINDS, postings_write};
 
 bool post_movement(struct request *request)
 {
@@ -214,15 +203,14 @@ bool post_movement(struct request *request)
         !post(request, &at, &movement))
         return false;
     reply_location(request, "/api/v1/movements/%" PRId64, movement.posting.number);
-    return answer(request, 201, movement.posting.number);
+    return posting_answer(request, &movements, 201, movement.posting.number);
 }
 
 /* --- showing --- */
 
 bool get_movement(struct request *request)
 {
-    int64_t number;
-    return number_of_path(request, "number", "movement", &number) && answer(request, 200, number);
+    return posting_get(request, &movements);
 }
 
 static bool query_lot(struct request *request, int64_t *lot)
@@ -244,21 +232,7 @@ bool list_movements(struct request *request)
 {
     struct posting_filter filter = {
         .ingredient = request_query(request, "ingredient"), .from = DATE_FIRST, .to = DATE_LAST};
-    struct day day;
-    struct page page;
-    struct posting *postings;
-    size_t count, shown = 0;
-    if (!page_read_numbered(request, &page, &filter.before) ||
-        !query_date(request, "from", &filter.from) || !query_date(request, "to", &filter.to) ||
-        !query_lot(request, &filter.lot) || !query_kind(request, &filter.kind) ||
-        !day_open(request, &day))
-        return false;
-    filter.limit = page.limit + 1;
-    if (!posting_select(request->tx, &filter, &postings, &count)) return false;
-    struct json_writer *json = page_open(request);
-    while (shown < count && page_takes_number(request, &page, postings[shown].number))
-        shown++;
-    if (!postings_write(request, json, &day, postings, shown)) return false;
-    page_close(request, &page);
-    return true;
+    return query_date(request, "from", &filter.from) && query_date(request, "to", &filter.to) &&
+           query_lot(request, &filter.lot) && query_kind(request, &filter.kind) &&
+           posting_list(request, &movements, &filter);
 }

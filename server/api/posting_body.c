@@ -2,9 +2,13 @@
 #include "api/posting_body.h"
 
 #include "api/amount_body.h"
+#include "api/number.h"
+#include "api/page.h"
 #include "bakery/catalogue.h"
 #include "base/arena.h"
 #include "http/request.h"
+
+#include <inttypes.h>
 
 bool posting_find(struct request *request, int64_t number, struct posting **posting)
 {
@@ -91,5 +95,53 @@ bool postings_write(struct request *request, struct json_writer *json, const str
         numbers[i] = postings[i].number;
     if (!moved_select(request->tx, numbers, count, &moved, &moved_count)) return false;
     write_postings(json, day, postings, count, moved, moved_count);
+    return true;
+}
+
+/* --- as a resource --- */
+
+static bool is_of(const struct posting_resource *resource, const struct posting *posting)
+{
+    return resource->kind == STOCK_KINDS || resource->kind == posting->kind;
+}
+
+bool posting_answer(struct request *request, const struct posting_resource *resource, int status,
+                    int64_t number)
+{
+    struct day day;
+    struct posting *posting;
+    if (!day_open(request, &day) || !posting_find(request, number, &posting)) return false;
+    if (posting == NULL || !is_of(resource, posting))
+        return fail_add(&request->fails, FAIL_NOT_FOUND, "", "there is no %s %" PRId64,
+                        resource->name, number);
+    if (!resource->write(request, reply_json(request, status), &day, posting, 1)) return false;
+    reply_etag(request);
+    return true;
+}
+
+bool posting_get(struct request *request, const struct posting_resource *resource)
+{
+    int64_t number;
+    return number_of_path(request, "number", resource->name, &number) &&
+           posting_answer(request, resource, 200, number);
+}
+
+bool posting_list(struct request *request, const struct posting_resource *resource,
+                  struct posting_filter *filter)
+{
+    struct day day;
+    struct page page;
+    struct posting *postings;
+    size_t count, shown = 0;
+    if (!page_read_numbered(request, &page, &filter->before) || !day_open(request, &day))
+        return false;
+    filter->limit = page.limit + 1;
+    if (resource->kind != STOCK_KINDS) filter->kind = stock_kinds[resource->kind];
+    if (!posting_select(request->tx, filter, &postings, &count)) return false;
+    struct json_writer *json = page_open(request);
+    while (shown < count && page_takes_number(request, &page, postings[shown].number))
+        shown++;
+    if (!resource->write(request, json, &day, postings, shown)) return false;
+    page_close(request, &page);
     return true;
 }

@@ -15,11 +15,20 @@ bool posting_find(struct request *request, int64_t number, struct posting **post
 bool postings_write(struct request *request, struct json_writer *json, const struct day *day,
                     const struct posting *postings, size_t count);
 
-/* Undoes a posting: a posting of its own, of the same date, whose movements are those of the first
- * the other way round; takings of a batch are reversed in the logs of the starters, too. Faults at
- * "/reverses": there is none, a reversal, a feed, something was used of what it brought;
- * FAIL_CONFLICT when it is reversed already. allow_fed: it is the starter's own log that asks. */
-bool posting_reverse(struct request *request, int64_t number, const char *reason, bool allow_fed,
-                     struct posting *reversal);
+/* Postings as a resource: all of them, or those of one kind in their own words. */
+struct posting_resource {
+    const char *name;     /* "delivery" */
+    enum stock_kind kind; /* STOCK_KINDS: any */
+    bool (*write)(struct request *request, struct json_writer *json, const struct day *day,
+                  const struct posting *postings, size_t count);
+};
+
+/* Answers with the posting of that number, or of the path; FAIL_NOT_FOUND when there is none. */
+bool posting_answer(struct request *request, const struct posting_resource *resource, int status,
+                    int64_t number);
+bool posting_get(struct request *request, const struct posting_resource *resource);
+/* A page of those that the filter lets through; its kind, limit and beginning are set here. */
+bool posting_list(struct request *request, const struct posting_resource *resource,
+                  struct posting_filter *filter);
 
 #endif

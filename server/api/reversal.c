@@ -1,4 +1,6 @@
 /* Undoing a posting. */
+#include "api/reversal.h"
+
 #include "api/posting_body.h"
 #include "api/starter_taking.h"
 #include "api/stock_post.h"

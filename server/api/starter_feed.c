@@ -1,7 +1,7 @@
 /* What a feed takes from the stock. */
 #include "api/starter_feed.h"
 
-#include "api/posting_body.h"
+#include "api/reversal.h"
 #include "api/stock_post.h"
 #include "bakery/blend.h"
 #include "bakery/catalogue.h"
