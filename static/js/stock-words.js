@@ -19,9 +19,11 @@ function kiloText(mg) {
   return minus(show(mg, KILO_PLACES, { max }));
 }
 
-/* The same in round figures, for sentences and lists. */
-export const roundWords = (value, unit) =>
-  unit !== 'g' || size(value) < KILO ? amountWords(value, unit) : `${kiloText(value)}\u00a0kg`;
+/* The same in round figures, for sentences and lists: whole grams below a kilo, what is less than a gram exactly. */
+export function roundWords(value, unit) {
+  if (unit !== 'g' || size(value) < 1000n) return amountWords(value, unit);
+  return size(value) < KILO ? `${minus(show(value, GRAM_PLACES, { max: 0 }))}\u00a0g` : `${kiloText(value)}\u00a0kg`;
+}
 
 /* A figure of a column and its unit. */
 export const figureOf = (value, unit) =>

@@ -117,7 +117,7 @@ function figures(item) {
   return h(
     'dl',
     { class: 'key-figures stock-figures' },
-    figure('On hand', amountWords(amountOf(item), unit), pack ? inPacks(amountOf(item), pack, unit) : null),
+    figure('On hand', amountWords(amountOf(item), unit), pack && amountOf(item) >= pack ? inPacks(amountOf(item), pack, unit) : null),
     figure('Spoken for', words('spoken_for'), 'by printed mixing lists'),
     figure('Free', free < 0n ? `${gramWords(size(free), unit)} short` : words('free'), null, free < 0n ? 'bad' : null),
     figure('Runs out', text, detail, days < 7 ? 'bad' : null),
