@@ -64,7 +64,8 @@ int flow_taking_order(const void *a, const void *b)
     return (left->taken.entry > right->taken.entry) - (left->taken.entry < right->taken.entry);
 }
 
-const struct flow_taking *flow_taking_of(const struct flow *flow, const struct flow_line *line)
+/* The taking of a line; NULL when there is none. */
+static const struct flow_taking *taking_of(const struct flow *flow, const struct flow_line *line)
 {
     struct flow_taking wanted = {.starter = line->code, .taken = {.entry = line->log_entry}};
     if (line->kind != LINE_STARTER || line->log_entry == 0 || flow->taking_count == 0) return NULL;
@@ -136,7 +137,7 @@ static bool add_takings(struct pouring *pouring)
 {
     const struct flow *flow = pouring->flow;
     for (size_t i = 0; i < flow->line_count; i++) {
-        const struct flow_taking *taking = flow_taking_of(flow, &flow->lines[i]);
+        const struct flow_taking *taking = taking_of(flow, &flow->lines[i]);
         struct flow_part **list = parts_of(pouring, flow->lines[i].posting);
         if (taking == NULL || list == NULL || is_told(flow, i)) continue;
         for (size_t k = 0; k < taking->taken.lot_count; k++) {

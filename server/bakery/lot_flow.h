@@ -85,10 +85,8 @@ fixed flow_grams(const struct flow_part *parts, int64_t lot);
 /* The order of takings, for qsort(). */
 int flow_taking_order(const void *a, const void *b);
 
-/* The pool that a line takes of, the batch of a posting, the taking of a line; NULL when there is
- * none. */
+/* The pool that a line takes of, the batch of a posting; NULL when there is none. */
 const struct flow_pool *flow_pool_of(const struct flow *flow, const char *part, date mixing_date);
 const struct flow_batch *flow_batch_of(const struct flow *flow, int64_t posting);
-const struct flow_taking *flow_taking_of(const struct flow *flow, const struct flow_line *line);
 
 #endif

@@ -64,13 +64,6 @@ const char *gap_starter(const struct trace_gaps *gaps, const char *code)
     return at != NOT_FOUND ? catalogue->starters[at].name : code;
 }
 
-const char *gap_product(const struct trace_gaps *gaps, const char *code)
-{
-    const struct catalogue *catalogue = gaps->reckoning->catalogue;
-    size_t at = catalogue_product(catalogue, code);
-    return at != NOT_FOUND ? catalogue->products[at].name : code;
-}
-
 bool gap_unposted(struct trace_gaps *gaps, const struct trace_blank *blank, const char *more)
 {
     char day[DATE_TEXT_SIZE];

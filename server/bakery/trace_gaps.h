@@ -74,7 +74,6 @@ const char *gap_grams(const struct trace_gaps *gaps, fixed grams);
 /* Names of what is in the catalogue; the code when it is there no more. */
 const char *gap_formula(const struct trace_gaps *gaps, const char *code);
 const char *gap_starter(const struct trace_gaps *gaps, const char *code);
-const char *gap_product(const struct trace_gaps *gaps, const char *code);
 /* "12 g of Poolish of 2026-11-03 of which no batch was posted", and what follows it. */
 bool gap_unposted(struct trace_gaps *gaps, const struct trace_blank *blank, const char *more);
 bool gap_unlogged(struct trace_gaps *gaps, const struct trace_blank *blank, const char *more);

@@ -44,9 +44,6 @@ STATEMENTS(
      "SELECT posting, bread_day, product FROM mixed_batch_for WHERE bakery_id = $1"
      " AND posting = ANY ($2::bigint[])"
      " ORDER BY array_position($2::bigint[], posting), bread_day, product"},
-    {"batch_of_taking",
-     "SELECT l.posting FROM mixed_batch_line l WHERE l.bakery_id = $1 AND l.starter = $2"
-     " AND l.log_entry = $3 LIMIT 1"},
     {"batch_takings",
      "SELECT DISTINCT starter, log_entry FROM mixed_batch_line WHERE bakery_id = $1"
      " AND posting = $2 AND log_entry IS NOT NULL ORDER BY starter, log_entry"});
@@ -228,16 +225,6 @@ bool batch_select(struct tx *tx, const struct batch_filter *filter, struct mixed
 }
 
 /* --- takings --- */
-
-bool batch_of_taking(struct tx *tx, const char *starter, int64_t log_entry, int64_t *posting)
-{
-    struct args args;
-    args_init(&args, tx);
-    args_text(&args, starter);
-    args_whole(&args, log_entry);
-    *posting = 0;
-    return tx_query_whole(tx, "batch_of_taking", &args, posting);
-}
 
 bool batch_takings(struct tx *tx, int64_t posting, struct batch_taking **items, size_t *count)
 {

@@ -52,9 +52,6 @@ struct batch_filter {
 bool batch_select(struct tx *tx, const struct batch_filter *filter, struct mixed_batch **items,
                   size_t *count);
 
-/* The batch that a taking in a starter's log belongs to; *posting 0: none. */
-bool batch_of_taking(struct tx *tx, const char *starter, int64_t log_entry, int64_t *posting);
-
 struct batch_taking {
     const char *starter;
     int64_t log_entry;
