@@ -3,6 +3,7 @@
 
 #include "bakery/amount.h"
 #include "bakery/apportion.h"
+#include "base/arena.h"
 #include "base/decimal.h"
 #include "base/fail.h"
 
@@ -28,7 +29,9 @@ static bool to_micrograms(const struct reckoning *reckoning, struct trace_starte
     const fixed weights[] = {starter->carried, starter->discarded, starter->still_in};
     int64_t parts[3], fed_ug;
     if (!amount_multiply_whole(reckoning, starter->fed_mg, 1000, &fed_ug)) return false;
-    if (!apportion(reckoning->arena, fed_ug, weights, 3, parts)) return amount_too_large(reckoning);
+    if (!apportion(reckoning->arena, fed_ug, weights, 3, parts))
+        return arena_failed(reckoning->arena) ? fail_memory(reckoning->fails)
+                                              : amount_too_large(reckoning);
     starter->carried_ug = parts[0];
     starter->discarded_ug = parts[1];
     starter->still_in_ug = parts[2];
