@@ -26,6 +26,7 @@ export class BatchMarks {
     this.posted = new Map(); // by nameOf
     this.lots = new Lots();
     this.mixes = new Map(); // formula -> { mix, place }
+    this.unprinted = new Set(); // formulas of which the last print has other amounts
     this.notice = h('div', { class: 'batch-notice', role: 'status' });
     this.others = h('div', {});
     this.undoing = new Onces('/movements'); // by the movement that is undone
@@ -100,9 +101,10 @@ export class BatchMarks {
 
   /* --- drawing --- */
 
-  /* Before the sheet is drawn anew, with other mixes perhaps. */
-  clear() {
+  /* Before the sheet is drawn anew, with other mixes perhaps. changes: since the last print, or null. */
+  clear(changes) {
     this.drawn = true;
+    this.unprinted = new Set((changes?.mixes ?? []).map((one) => one.formula));
     this.mixes.clear();
   }
 
@@ -245,7 +247,7 @@ export class BatchMarks {
     clearMessages();
     const { mix } = this.mixes.get(which.formula);
     const lines = linesOfMix(mix);
-    const said = await askMixed(which, { lines, names: namesOfMix(mix), listed: lines, lots: this.lots });
+    const said = await askMixed(which, { lines, names: namesOfMix(mix), listed: lines, lots: this.lots, unprinted: this.unprinted.has(mix.formula) });
     if (said && !tick(which, said.lines, said.names))
       tell('warn', 'Another tab of this browser has ticked this batch already.');
   }

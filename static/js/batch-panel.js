@@ -31,9 +31,9 @@ function totalWords(all, listed) {
 }
 
 /* which: the batch as batch-queue.js has it; lines, names: to begin with; listed: lines of the list, or
- * null; lots: a Lots; errors: why it was refused. Resolves with { lines, names }, or with null for not
- * (yet) mixed. */
-export function askMixed(which, { lines, names, listed, lots, errors = [] }) {
+ * null; lots: a Lots; unprinted: the print is of other amounts; errors: why it was refused. Resolves with
+ * { lines, names }, or with null for not (yet) mixed. */
+export function askMixed(which, { lines, names, listed, lots, unprinted = false, errors = [] }) {
   const goal = listed && totalOf(listed);
   const total = h('p', { class: 'sub', role: 'status' });
   let shown = null;
@@ -49,6 +49,7 @@ export function askMixed(which, { lines, names, listed, lots, errors = [] }) {
     sub: `What really went in. From the list of ${dayWords(which.date, today())}.`,
     body: [
       ahead ? h('p', { class: 'missing' }, 'This list has not begun yet.') : null,
+      unprinted ? h('p', { class: 'missing' }, 'The print is of other amounts than the list has now: enter what was weighed.') : null,
       homeless.map(({ detail }) => h('p', { class: 'fault' }, sentence(detail))),
       shown.element,
       total,

@@ -258,6 +258,27 @@ test('too little by the book stays as a question with its ways out', async () =>
   await world.api('POST', '/starters/wheat/log', { kind: 'weighed', g: 20000 });
 });
 
+test('where the print is of other amounts, what was weighed is asked for', async () => {
+  const words = page.locator('dialog').getByText('The print is of other amounts');
+  const { movement } = (await posted(dates[1])).find((one) => one.formula === 'dark');
+  await world.api('POST', '/movements', { kind: 'reversed', reverses: movement });
+  await world.api('POST', `/mixing-lists/${dates[1]}/prints`);
+  await page.reload();
+  await tap('Mixed Dark dough');
+  assert.equal(await words.count(), 0);
+  await tap('Not yet');
+  const { id } = await world.api('POST', '/orders', {
+    customer: 'harbour-cafe',
+    date: plusDays(dates[1], 1),
+    lines: [{ product: 'dark-loaf', pieces: 1 }],
+  });
+  await page.reload();
+  await tap('Mixed Dark dough');
+  await words.waitFor();
+  await tap('Not yet');
+  await world.api('DELETE', `/orders/${id}`);
+});
+
 /* --- everybody can use it --- */
 
 test('axe finds nothing, by day and on a telephone by night', async () => {

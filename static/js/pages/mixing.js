@@ -26,7 +26,7 @@ export async function show(view, wanted) {
   const live = past || list.mixes.length === 0 ? null : await liveParts(view, date, list);
   const place = h('div', {});
   const draw = () => {
-    marks.clear();
+    marks.clear(kept ? null : (live?.list ?? list).changes);
     place.replaceChildren(
       sheet(kept ?? live?.list ?? list, { ticks: past ? null : new Ticks(date), mark: null, batches: marks }),
     );
