@@ -44,11 +44,6 @@ static void write_lots(struct json_writer *json, const struct mixed_batch *batch
     json_close(json);
 }
 
-static const char *name_of(const struct catalogue *catalogue, const struct batch_line *line)
-{
-    return line_name(catalogue, line->kind, catalogue_thing(catalogue, line->kind, line->code));
-}
-
 static void write_lines(struct json_writer *json, const struct day *day,
                         const struct mixed_batch *batch, struct moved *moved, size_t count)
 {
@@ -57,7 +52,7 @@ static void write_lines(struct json_writer *json, const struct day *day,
         const struct batch_line *line = &batch->lines[i];
         json_open_object(json, NULL);
         json_put_text(json, line_words[line->kind], line->code);
-        json_put_text(json, "name", name_of(&day->catalogue, line));
+        json_put_text(json, "name", catalogue_thing_name(&day->catalogue, line->kind, line->code));
         json_put_decimal(json, "g", line->mg, WEIGHT_PLACES);
         if (line->kind == LINE_STARTER)
             json_put_whole_or_null(json, "log_entry", line->log_entry, line->log_entry > 0);
@@ -74,11 +69,10 @@ static void write_purposes(struct json_writer *json, const struct catalogue *cat
 {
     json_open_list(json, "for");
     for (size_t i = 0; i < batch->purpose_count; i++) {
-        size_t product = catalogue_product(catalogue, batch->purposes[i].product);
         json_open_object(json, NULL);
         json_put_date(json, "date", batch->purposes[i].bread_day);
         json_put_text(json, "product", batch->purposes[i].product);
-        json_put_text(json, "name", catalogue->products[product].name);
+        json_put_text(json, "name", catalogue_product_name(catalogue, batch->purposes[i].product));
         json_close(json);
     }
     json_close(json);
@@ -88,11 +82,10 @@ static void write_batch(struct json_writer *json, const struct day *day,
                         const struct mixed_batch *batch, struct moved *moved, size_t count)
 {
     const struct catalogue *catalogue = &day->catalogue;
-    size_t formula = catalogue_formula(catalogue, batch->formula);
     json_open_object(json, NULL);
     json_put_date(json, "date", batch->mixing_date);
     json_put_text(json, "formula", batch->formula);
-    json_put_text(json, "name", catalogue->formulas[formula].name);
+    json_put_text(json, "name", catalogue_thing_name(catalogue, LINE_FORMULA, batch->formula));
     json_put_whole(json, "batch", batch->batch);
     json_put_whole(json, "movement", batch->posting);
     json_put_instant(json, "mixed_at", batch->mixed_at, day->reckoning.zone);

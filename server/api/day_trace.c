@@ -103,7 +103,7 @@ static void write_product(struct json_writer *json, const struct backward *trace
 {
     json_open_object(json, NULL);
     json_put_text(json, "product", product);
-    json_put_text(json, "name", trace_product_name(&trace->day, product));
+    json_put_text(json, "name", catalogue_product_name(&trace->day.catalogue, product));
     json_open_list(json, "batches");
     for (size_t i = 0; i < trace->mixed_count; i++) {
         const struct flow_batch *batch = flow_batch_of(&trace->flow, trace->mixed[i].posting);
@@ -118,19 +118,11 @@ static void write_product(struct json_writer *json, const struct backward *trace
     json_close(json);
 }
 
-static const char *thing_name(const struct day *day, const struct day_line *line)
-{
-    if (line->kind == LINE_FORMULA) return trace_formula_name(day, line->code);
-    if (line->kind == LINE_STARTER) return trace_starter_name(day, line->code);
-    size_t at = catalogue_ingredient(&day->catalogue, line->code);
-    return at != NOT_FOUND ? day->catalogue.ingredients[at].name : line->code;
-}
-
 static bool write_line(struct json_writer *json, const struct day *day, const struct day_line *line)
 {
     json_open_object(json, NULL);
     json_put_text(json, line_words[line->kind], line->code);
-    json_put_text(json, "name", thing_name(day, line));
+    json_put_text(json, "name", catalogue_thing_name(&day->catalogue, line->kind, line->code));
     json_put_decimal(json, "g", line->mg, WEIGHT_PLACES);
     if (line->kind == LINE_FORMULA)
         json_put_date_or_null(json, "part_date", line->part_date, line->has_part_date);

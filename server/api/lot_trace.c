@@ -5,6 +5,7 @@
 #include "api/trace_body.h"
 #include "api/trace_pots.h"
 #include "bakery/amount.h"
+#include "bakery/catalogue.h"
 #include "bakery/trace_gaps.h"
 #include "base/decimal.h"
 #include "store/ingredient.h"
@@ -72,7 +73,8 @@ static bool find_names(struct forward *trace)
     trace->pair_names = amount_memory(&trace->day.reckoning, goals->pair_count,
                                       sizeof *trace->pair_names);
     for (size_t i = 0; trace->pair_names != NULL && i < goals->pair_count; i++)
-        trace->pair_names[i] = trace_product_name(&trace->day, goals->pairs[i].product);
+        trace->pair_names[i] = catalogue_product_name(&trace->day.catalogue,
+                                                      goals->pairs[i].product);
     return trace->pair_names != NULL;
 }
 
@@ -174,7 +176,8 @@ static void write_feeds(struct json_writer *json, const struct forward *trace)
         const struct trace_feed *feed = &trace->feeds[i];
         json_open_object(json, NULL);
         json_put_text(json, "starter", feed->starter);
-        json_put_text(json, "name", trace_starter_name(&trace->day, feed->starter));
+        json_put_text(json, "name",
+                      catalogue_thing_name(&trace->day.catalogue, LINE_STARTER, feed->starter));
         json_put_whole(json, "entry", feed->entry);
         json_put_instant(json, "at", feed->at, trace->day.reckoning.zone);
         json_put_decimal(json, "g", feed->mg, WEIGHT_PLACES);
@@ -191,7 +194,8 @@ static void write_starters(struct json_writer *json, const struct forward *trace
         const struct trace_starter *starter = &trace->starters[i];
         json_open_object(json, NULL);
         json_put_text(json, "starter", starter->starter);
-        json_put_text(json, "name", trace_starter_name(&trace->day, starter->starter));
+        json_put_text(json, "name",
+                      catalogue_thing_name(&trace->day.catalogue, LINE_STARTER, starter->starter));
         json_put_decimal(json, "fed_g", starter->fed_mg, WEIGHT_PLACES);
         json_put_decimal(json, "carried_g", starter->carried_ug, TRACE_PLACES);
         json_put_decimal(json, "discarded_g", starter->discarded_ug, TRACE_PLACES);
@@ -223,7 +227,8 @@ static void write_goals(struct json_writer *json, const struct forward *trace)
     for (size_t i = 0; i < trace->goals.product_count; i++) {
         json_open_object(json, NULL);
         json_put_text(json, "product", trace->goals.products[i]);
-        json_put_text(json, "name", trace_product_name(&trace->day, trace->goals.products[i]));
+        json_put_text(json, "name",
+                      catalogue_product_name(&trace->day.catalogue, trace->goals.products[i]));
         json_close(json);
     }
     json_close(json);

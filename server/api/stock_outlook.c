@@ -236,19 +236,32 @@ static bool load_facts(struct facts *facts, date today)
 
 /* --- one ingredient --- */
 
+/* The sums of an ingredient, which stand together. */
+static const struct moved_sum *sums_of(const struct facts *facts, size_t ingredient, size_t *count)
+{
+    size_t first = 0, end;
+    while (first < facts->moved_count && facts->moved[first].ingredient < ingredient)
+        first++;
+    for (end = first; end < facts->moved_count && facts->moved[end].ingredient == ingredient;)
+        end++;
+    *count = end - first;
+    return facts->moved + first;
+}
+
 /* What was used of an ingredient, by day. */
 static bool uses_of(const struct facts *facts, size_t ingredient, struct day_use **uses,
                     size_t *count)
 {
     const struct reckoning *reckoning = &facts->day->reckoning;
-    *uses = amount_memory(reckoning, facts->moved_count, sizeof **uses);
+    size_t sum_count;
+    const struct moved_sum *sums = sums_of(facts, ingredient, &sum_count);
+    *uses = amount_memory(reckoning, sum_count, sizeof **uses);
     *count = 0;
-    for (size_t i = 0; *uses != NULL && i < facts->moved_count; i++) {
-        const struct moved_sum *sum = &facts->moved[i];
-        if (sum->ingredient != ingredient || !moved_is_use(sum->kind)) continue;
-        if (*count == 0 || (*uses)[*count - 1].date != sum->date)
-            (*uses)[(*count)++] = (struct day_use){.date = sum->date, .ingredient = ingredient};
-        if (!amount_add_whole(reckoning, &(*uses)[*count - 1].amount, -sum->delta)) return false;
+    for (size_t i = 0; *uses != NULL && i < sum_count; i++) {
+        if (!moved_is_use(sums[i].kind)) continue;
+        if (*count == 0 || (*uses)[*count - 1].date != sums[i].date)
+            (*uses)[(*count)++] = (struct day_use){.date = sums[i].date, .ingredient = ingredient};
+        if (!amount_add_whole(reckoning, &(*uses)[*count - 1].amount, -sums[i].delta)) return false;
     }
     return *uses != NULL;
 }

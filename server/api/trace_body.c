@@ -23,30 +23,13 @@ void trace_lot_write(struct json_writer *json, const struct day *day, const stru
     json_put_bool(json, "held", lot->held);
 }
 
-const char *trace_formula_name(const struct day *day, const char *code)
-{
-    size_t at = catalogue_formula(&day->catalogue, code);
-    return at != NOT_FOUND ? day->catalogue.formulas[at].name : code;
-}
-
-const char *trace_product_name(const struct day *day, const char *code)
-{
-    size_t at = catalogue_product(&day->catalogue, code);
-    return at != NOT_FOUND ? day->catalogue.products[at].name : code;
-}
-
-const char *trace_starter_name(const struct day *day, const char *code)
-{
-    size_t at = catalogue_starter(&day->catalogue, code);
-    return at != NOT_FOUND ? day->catalogue.starters[at].name : code;
-}
-
 void trace_batch_write(struct json_writer *json, const struct day *day,
                        const struct flow_batch *batch)
 {
     json_put_date(json, "date", batch->mixing_date);
     json_put_text(json, "formula", batch->formula);
-    json_put_text(json, "name", trace_formula_name(day, batch->formula));
+    json_put_text(json, "name",
+                  catalogue_thing_name(&day->catalogue, LINE_FORMULA, batch->formula));
     json_put_whole(json, "batch", batch->batch);
     json_put_whole(json, "movement", batch->posting);
     json_put_instant(json, "mixed_at", batch->mixed_at, day->reckoning.zone);

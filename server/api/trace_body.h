@@ -20,9 +20,4 @@ bool trace_grams_write(struct json_writer *json, const struct day *day, const ch
 void trace_texts_write(struct json_writer *json, const char *name, const char *const *texts,
                        size_t count);
 
-/* Names of what is in the catalogue; the code when it is there no more. */
-const char *trace_formula_name(const struct day *day, const char *code);
-const char *trace_product_name(const struct day *day, const char *code);
-const char *trace_starter_name(const struct day *day, const char *code);
-
 #endif

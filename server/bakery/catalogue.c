@@ -94,6 +94,22 @@ size_t catalogue_thing(const struct catalogue *catalogue, enum line_kind kind, c
                                    : catalogue_formula(catalogue, code);
 }
 
+const char *catalogue_thing_name(const struct catalogue *catalogue, enum line_kind kind,
+                                 const char *code)
+{
+    size_t at = catalogue_thing(catalogue, kind, code);
+    if (at == NOT_FOUND) return code;
+    return kind == LINE_INGREDIENT ? catalogue->ingredients[at].name
+           : kind == LINE_STARTER  ? catalogue->starters[at].name
+                                   : catalogue->formulas[at].name;
+}
+
+const char *catalogue_product_name(const struct catalogue *catalogue, const char *code)
+{
+    size_t at = catalogue_product(catalogue, code);
+    return at != NOT_FOUND ? catalogue->products[at].name : code;
+}
+
 /* --- putting --- */
 
 /* A copy of the list with room for the item at its place, which the caller fills. NULL when memory

@@ -14,6 +14,12 @@ size_t catalogue_product(const struct catalogue *catalogue, const char *code);
 /* The same of whatever can stand in a formula's line. */
 size_t catalogue_thing(const struct catalogue *catalogue, enum line_kind kind, const char *code);
 
+/* Their names, for what is told of the past: the code itself when there is no such thing any more.
+ */
+const char *catalogue_thing_name(const struct catalogue *catalogue, enum line_kind kind,
+                                 const char *code);
+const char *catalogue_product_name(const struct catalogue *catalogue, const char *code);
+
 /* The ingredient of a code that stands in the book: what is named there is never deleted. */
 const struct ingredient *catalogue_ingredient_of(const struct catalogue *catalogue,
                                                  const char *code);

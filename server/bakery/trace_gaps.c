@@ -2,6 +2,7 @@
 #include "bakery/trace_gaps.h"
 
 #include "bakery/amount.h"
+#include "bakery/catalogue.h"
 #include "bakery/stock.h"
 #include "base/arena.h"
 #include "base/decimal.h"
@@ -50,18 +51,9 @@ const char *gap_grams(const struct trace_gaps *gaps, fixed grams)
     return fixed_to(grams, WEIGHT_PLACES, &mg) ? gap_amount(gaps, UNIT_GRAM, mg) : "much";
 }
 
-const char *gap_formula(const struct trace_gaps *gaps, const char *code)
+const char *gap_name(const struct trace_gaps *gaps, enum line_kind kind, const char *code)
 {
-    const struct catalogue *catalogue = gaps->reckoning->catalogue;
-    size_t at = catalogue_formula(catalogue, code);
-    return at != NOT_FOUND ? catalogue->formulas[at].name : code;
-}
-
-const char *gap_starter(const struct trace_gaps *gaps, const char *code)
-{
-    const struct catalogue *catalogue = gaps->reckoning->catalogue;
-    size_t at = catalogue_starter(catalogue, code);
-    return at != NOT_FOUND ? catalogue->starters[at].name : code;
+    return catalogue_thing_name(gaps->reckoning->catalogue, kind, code);
 }
 
 bool gap_unposted(struct trace_gaps *gaps, const struct trace_blank *blank, const char *more)
@@ -69,14 +61,15 @@ bool gap_unposted(struct trace_gaps *gaps, const struct trace_blank *blank, cons
     char day[DATE_TEXT_SIZE];
     date_print(day, blank->mixing_date);
     return gap_add(gaps, "%s of %s of %s of which no batch was posted%s",
-                   gap_amount(gaps, UNIT_GRAM, blank->mg), gap_formula(gaps, blank->code), day,
-                   more);
+                   gap_amount(gaps, UNIT_GRAM, blank->mg),
+                   gap_name(gaps, LINE_FORMULA, blank->code), day, more);
 }
 
 bool gap_unlogged(struct trace_gaps *gaps, const struct trace_blank *blank, const char *more)
 {
     return gap_add(gaps, "%s of %s of which no log was kept%s",
-                   gap_amount(gaps, UNIT_GRAM, blank->mg), gap_starter(gaps, blank->code), more);
+                   gap_amount(gaps, UNIT_GRAM, blank->mg),
+                   gap_name(gaps, LINE_STARTER, blank->code), more);
 }
 
 /* --- what may hold an ingredient --- */
@@ -127,7 +120,8 @@ static bool out_of_pots(struct trace_gaps *gaps, const struct trace_gaps_forward
         const struct trace_starter *starter = &from->starters[i];
         if (starter->astray >= FIXED_ONE / 1000 &&
             !gap_add(gaps, "%s of it were taken with %s for no batch",
-                     gap_grams(gaps, starter->astray), gap_starter(gaps, starter->starter)))
+                     gap_grams(gaps, starter->astray),
+                     gap_name(gaps, LINE_STARTER, starter->starter)))
             return false;
     }
     return true;

@@ -71,9 +71,8 @@ bool gap_add(struct trace_gaps *gaps, const char *format, ...)
 const char *gap_amount(const struct trace_gaps *gaps, enum ingredient_unit unit, int64_t amount);
 /* The same of grams, to the milligram. */
 const char *gap_grams(const struct trace_gaps *gaps, fixed grams);
-/* Names of what is in the catalogue; the code when it is there no more. */
-const char *gap_formula(const struct trace_gaps *gaps, const char *code);
-const char *gap_starter(const struct trace_gaps *gaps, const char *code);
+/* The name of a formula or starter. */
+const char *gap_name(const struct trace_gaps *gaps, enum line_kind kind, const char *code);
 /* "12 g of Poolish of 2026-11-03 of which no batch was posted", and what follows it. */
 bool gap_unposted(struct trace_gaps *gaps, const struct trace_blank *blank, const char *more);
 bool gap_unlogged(struct trace_gaps *gaps, const struct trace_blank *blank, const char *more);

@@ -50,7 +50,8 @@ static bool short_pool(struct trace_gaps *gaps, const struct flow_pool *pool)
     if (missing <= pool->taken_mg / 100 * SHORT_PCT) return true;
     date_print(day, pool->mixing_date);
     return gap_add(gaps, "of %s of %s of %s that were taken only %s were posted as mixed",
-                   gap_amount(gaps, UNIT_GRAM, pool->taken_mg), gap_formula(gaps, pool->part), day,
+                   gap_amount(gaps, UNIT_GRAM, pool->taken_mg),
+                   gap_name(gaps, LINE_FORMULA, pool->part), day,
                    gap_amount(gaps, UNIT_GRAM, pool->posted_mg));
 }
 
@@ -95,7 +96,7 @@ static bool before_the_book(struct trace_gaps *gaps, const struct flow *flow, co
     }
     return unknown < FIXED_ONE / 1000 ||
            gap_add(gaps, "of %s of %s %s came in before the book was kept",
-                   gap_amount(gaps, UNIT_GRAM, taken_mg), gap_starter(gaps, starter),
+                   gap_amount(gaps, UNIT_GRAM, taken_mg), gap_name(gaps, LINE_STARTER, starter),
                    gap_grams(gaps, unknown));
 }
 
