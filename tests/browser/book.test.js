@@ -1,28 +1,21 @@
 /* The book: formulas worked out as they are typed, products, prices, people, a bakery begun anew. */
 import assert from 'node:assert/strict';
-import { after, afterEach, before, beforeEach, test } from 'node:test';
+import { after, afterEach, before, test } from 'node:test';
 import { enterBakery } from './fixture.js';
-import { openPage, openWorld, signIn, visit } from './harness.js';
+import { hands, openWorld, signedIn, visit } from './harness.js';
 
 let world;
 let page;
 
 before(async () => {
   world = await openWorld();
+  page = await signedIn(world, 'owner');
 });
 after(() => world.close());
 
-beforeEach(async () => {
-  page = await openPage(world);
-  await signIn(page, world, 'owner');
-});
-afterEach(async () => {
-  assert.deepEqual(page.faults, []);
-  await page.context().close();
-});
+afterEach(() => assert.deepEqual(page.faults, []));
 
-const field = (name) => page.getByLabel(name, { exact: true });
-const press = (name) => page.getByRole('button', { name, exact: true }).click();
+const { field, press } = hands(() => page);
 const invalid = (name) => page.locator('[aria-invalid=true]').and(field(name)).waitFor();
 const worked = () => page.locator('.preview').textContent();
 
@@ -195,7 +188,10 @@ test('a supplier says when it takes orders, and how soon it brings them', async 
   await press('Save');
   await page.locator('#page').getByText('Saved: Weir Mill').waitFor();
   const stored = await world.api('GET', '/suppliers/weir-mill');
-  assert.deepEqual([stored.phone, stored.email, stored.order_days, stored.lead_days, stored.minimum_order], ['01632 960017', 'orders@weir.example', [1, 4], 2, '120.50']);
+  assert.deepEqual(
+    [stored.phone, stored.email, stored.order_days, stored.lead_days, stored.minimum_order],
+    ['01632 960017', 'orders@weir.example', [1, 4], 2, '120.50'],
+  );
   assert.match(await page.locator('table').textContent(), /Weir Mill.*01632 960017.*after 2 days/);
 });
 

@@ -105,6 +105,7 @@ export async function openWorld() {
     api: client(server.port, token),
     base: `http://${HOST}:${server.port}`,
     browser,
+    cookies: new Map(), // of sessions, by who is signed in
     folder,
     demo: () => program(env, ['demo']),
     async close() {
@@ -154,16 +155,25 @@ export async function signIn(page, world, who) {
   await page.waitForSelector('#page:not([aria-busy]) > .page:not(.entrance)');
 }
 
-/* A page with somebody signed in. */
+/* A page of its own with somebody signed in: by the form the first time, later by the same session. */
 export async function signedIn(world, who, options) {
   const page = await openPage(world, options);
-  await signIn(page, world, who);
+  if (world.cookies.has(who)) {
+    await page.context().addCookies(world.cookies.get(who));
+    await page.goto(`${world.base}/#/customers`);
+    await page.waitForSelector('#page:not([aria-busy]) > .page:not(.entrance)');
+  } else {
+    await signIn(page, world, who);
+    world.cookies.set(who, await page.context().cookies());
+  }
   return page;
 }
 
 /* Goes to an address inside the page, or to it anew, and waits until that page stands. */
 export async function visit(page, hash) {
-  if ((await page.evaluate(() => location.hash)) === hash) await visit(page, hash === '#/customers' ? '#/orders' : '#/customers');
+  const pathOf = (address) => address.split('?')[0];
+  const shown = pathOf(await page.evaluate(() => location.hash));
+  if (shown === pathOf(hash)) await visit(page, shown === '#/customers' ? '#/orders' : '#/customers');
   await page.evaluate((to) => {
     document.querySelector('#page > *')?.setAttribute('data-old', '');
     location.hash = to;
@@ -208,13 +218,17 @@ export function hands(current) {
 
 const AXE = createRequire(import.meta.url).resolve('axe-core/axe.min.js');
 
-/* What axe finds wrong with a page as it stands, and whether it scrolls sideways: [] when it is good. */
-export async function violations(page) {
+/* What axe finds wrong with a page as it stands, and whether it scrolls sideways: [] when it is good. parts: looks
+ * at these elements alone, where the rest was looked at before. */
+export async function violations(page, parts = ['html']) {
   if (!(await page.evaluate(() => Boolean(window.axe)))) await page.evaluate(await readFile(AXE, 'utf8'));
-  const { over, found } = await page.evaluate(async () => ({
-    over: document.documentElement.scrollWidth - document.documentElement.clientWidth,
-    found: await window.axe.run(document, { resultTypes: ['violations'] }),
-  }));
+  const { over, found } = await page.evaluate(
+    async (include) => ({
+      over: document.documentElement.scrollWidth - document.documentElement.clientWidth,
+      found: await window.axe.run({ include }, { resultTypes: ['violations'] }),
+    }),
+    parts,
+  );
   const words = found.violations.map((one) => `${one.id}: ${one.nodes.map((node) => node.html.slice(0, 160)).join(' | ')}`);
   return over > 0 ? [...words, `scrolls sideways by ${over} px`] : words;
 }
@@ -225,16 +239,37 @@ export async function look(page, { scheme, width }) {
   await page.setViewportSize({ width, height: 900 });
 }
 
-/* Holds a page as it stands, by day and by night, against axe. */
-export async function checkLooks(page, what) {
-  for (const how of [
-    { scheme: 'light', width: 1280 },
-    { scheme: 'dark', width: 390 },
-  ]) {
+/* By day at a desk, by night on a telephone; and the other way round. */
+const DAY_AND_NIGHT = [
+  { scheme: 'light', width: 1280 },
+  { scheme: 'dark', width: 390 },
+];
+export const ALL_LOOKS = [...DAY_AND_NIGHT, { scheme: 'light', width: 390 }, { scheme: 'dark', width: 1280 }];
+
+/* Holds a page as it stands against axe, in several looks. parts: as above; also(how): what else holds in each */
+export async function checkLooks(page, what, { parts, looks = DAY_AND_NIGHT, also = () => {} } = {}) {
+  for (const how of looks) {
     await look(page, how);
-    assert.deepEqual(await violations(page), [], `${what}, ${how.scheme}, ${how.width} wide`);
+    const words = `${what}, ${how.scheme}, ${how.width} wide`;
+    assert.deepEqual(await violations(page, parts), [], words);
+    await also(how, words);
   }
 }
+
+/* What is pressed with a finger and too low for that; links in running text are read, not aimed at. */
+export const smallTargets = (page) =>
+  page.evaluate(
+    (selector) =>
+      [...document.querySelectorAll(selector)]
+        .filter(
+          (one) =>
+            one.checkVisibility() &&
+            !one.matches('.lead-to, .tick input, .tickbox input') &&
+            one.getBoundingClientRect().height < 44,
+        )
+        .map((one) => `${one.outerHTML.slice(0, 100)} is ${one.getBoundingClientRect().height} high`),
+    'button, .button, input, select, textarea, .step, .tabs a, #menu a',
+  );
 
 /* The texts of a PDF, one for each page, as pdftotext reads them; thin spaces become plain ones. */
 export async function pdfPages(world, page, options = { format: 'A4' }) {

@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
 import { enterBakery, mixingDate, order, plusDays } from './fixture.js';
-import { deliver, openWorld, pdfPages, signedIn, visit } from './harness.js';
+import { deliver, flat, openWorld, pdfPages, signedIn, visit } from './harness.js';
 
 let world;
 let page;
@@ -18,7 +18,6 @@ before(async () => {
 });
 after(() => world.close());
 
-const flat = (text) => text.replace(/\s+/g, ' ');
 const press = (name) => page.getByRole('button', { name }).click();
 
 test('prints the list: kilos, batches, amounts, starter, allergens', async () => {

@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import { after, before, beforeEach, test } from 'node:test';
 import { order, plusDays } from './fixture.js';
-import { openWorld, signedIn, visit } from './harness.js';
+import { flat, openWorld, signedIn, visit } from './harness.js';
 import { enterNight } from './night.js';
 
 let world;
@@ -10,7 +10,6 @@ let page;
 let breadDay;
 let today;
 
-const flat = (text) => text.replace(/[\s\u00a0\u202f]+/g, ' ');
 const pieces = (product) => page.getByLabel(product, { exact: true });
 const row = (product) => page.locator('table.pieces tr', { hasText: product });
 const answer = (product) => row(product).locator('.offer');

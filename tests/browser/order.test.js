@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import { after, before, beforeEach, test } from 'node:test';
 import { enterBakery, order, plusDays } from './fixture.js';
-import { deliver, openPage, openWorld, signedIn, visit } from './harness.js';
+import { deliver, interfere, openPage, openWorld, signedIn, visit } from './harness.js';
 
 let world;
 let page;
@@ -112,20 +112,10 @@ test('a double click makes one order', async () => {
   assert.equal((await ordersOf()).length, 1);
 });
 
-/* work(route, times) for every POST of an order. */
-async function interfere(work) {
-  let times = 0;
-  await page.route('**/api/v1/orders', (route) => {
-    if (route.request().method() !== 'POST') return route.continue();
-    times += 1;
-    return work(route, times);
-  });
-}
-
 test('without a connection what was typed stays, and trying again saves it once', async () => {
   await openNew();
   await fillIn('Harbour Café', 12);
-  await interfere((route, times) => (times < 3 ? route.abort('failed') : route.continue()));
+  await interfere(page, '/orders', (route, times) => (times < 3 ? route.abort('failed') : route.continue()));
   await page.getByRole('button', { name: 'Save the order' }).click();
   await page.locator('#page').getByText('cannot be reached').waitFor();
   assert.equal(await pieces('Table loaf').inputValue(), '12');
@@ -156,7 +146,7 @@ const loseAnswer = async (route) => {
 test('an order that was stored without our hearing of it is not stored again', async () => {
   await openNew();
   await fillIn('Harbour Café', 12);
-  await interfere((route, times) => (times === 1 ? loseAnswer(route) : route.continue()));
+  await interfere(page, '/orders', (route, times) => (times === 1 ? loseAnswer(route) : route.continue()));
   await page.getByRole('button', { name: 'Save the order' }).click();
   await page.getByRole('button', { name: 'Try again' }).click();
   await page.locator('#page').getByText('Saved: Harbour Café').waitFor();
@@ -166,7 +156,7 @@ test('an order that was stored without our hearing of it is not stored again', a
 test('changed after a lost answer, it becomes a change of that order', async () => {
   await openNew();
   await fillIn('Harbour Café', 12);
-  await interfere((route, times) => (times === 1 ? loseAnswer(route) : route.continue()));
+  await interfere(page, '/orders', (route, times) => (times === 1 ? loseAnswer(route) : route.continue()));
   await page.getByRole('button', { name: 'Save the order' }).click();
   await page.getByRole('button', { name: 'Try again' }).waitFor();
   await pieces('Table loaf').fill('15');
@@ -182,7 +172,7 @@ test('changed after a lost answer, it becomes a change of that order', async () 
 test('reloaded after a lost answer, it still knows its key', async () => {
   await openNew();
   await fillIn('Harbour Café', 12);
-  await interfere((route, times) => (times === 1 ? loseAnswer(route) : route.continue()));
+  await interfere(page, '/orders', (route, times) => (times === 1 ? loseAnswer(route) : route.continue()));
   await page.getByRole('button', { name: 'Save the order' }).click();
   await page.getByRole('button', { name: 'Try again' }).waitFor();
   await page.reload();

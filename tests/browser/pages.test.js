@@ -1,20 +1,16 @@
 /* Every page: clean to axe in light and dark, no sideways scrolling on a telephone, nothing of what the
  * role may not see. */
 import assert from 'node:assert/strict';
-import { readFile } from 'node:fs/promises';
-import { createRequire } from 'node:module';
 import { after, before, test } from 'node:test';
 import { mixingDate, order } from './fixture.js';
-import { openPage, openWorld, signedIn, visit } from './harness.js';
+import { ALL_LOOKS, checkLooks, openPage, openWorld, signIn, signedIn, smallTargets, visit } from './harness.js';
 import { enterNight } from './night.js';
 
 let world;
-let axe;
 let places;
 
 before(async () => {
   world = await openWorld();
-  axe = await readFile(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
   const { breadDay } = await enterNight(world.api);
   const { id } = await order(world.api, 'harbour-cafe', breadDay, { 'table-loaf': 40, 'dark-loaf': 12 });
   const date = await mixingDate(world.api, breadDay);
@@ -73,55 +69,36 @@ before(async () => {
 });
 after(() => world.close());
 
-async function violations(page) {
-  await page.evaluate(axe);
-  const found = await page.evaluate(() => window.axe.run(document, { resultTypes: ['violations'] }));
-  return found.violations.map((one) => `${one.id}: ${one.nodes.map((node) => node.html.slice(0, 160)).join(' | ')}`);
-}
-
-const sideways = (page) =>
-  page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
-
-/* Everything that is pressed with a finger; links in running text are read, not aimed at. */
-const smallTargets = (page) =>
-  page.evaluate(() =>
-    [...document.querySelectorAll('button, .button, input, select, textarea, .step, .tabs a, #menu a')]
-      .filter(
-        (one) =>
-          one.checkVisibility() &&
-          !one.matches('.lead-to, .tick input, .tickbox input') &&
-          one.getBoundingClientRect().height < 44,
-      )
-      .map((one) => `${one.outerHTML.slice(0, 100)} is ${one.getBoundingClientRect().height} high`),
-  );
-
-for (const [scheme, width] of [
-  ['light', 1280],
-  ['dark', 1280],
-  ['light', 390],
-  ['dark', 390],
-]) {
-  test(`axe finds nothing, in ${scheme}, ${width} wide`, async (t) => {
-    const stranger = await openPage(world, { width, scheme });
-    await stranger.goto(world.base);
-    await stranger.waitForSelector('form');
-    assert.deepEqual(await violations(stranger), [], 'sign in');
-    await stranger.context().close();
-    const page = await signedIn(world, 'owner', { width, scheme });
-    for (const [name, hash] of Object.entries(places)) {
-      await t.test(name, async () => {
-        await visit(page, hash);
-        assert.deepEqual(await violations(page), []);
-        assert.equal(await sideways(page), 0, 'scrolls sideways');
-        if (width === 390) assert.deepEqual(await smallTargets(page), []);
-        assert.equal(await page.locator('h1').count(), 1);
-        assert.match(await page.title(), / · Morrowloaf$/);
-      });
-    }
-    assert.deepEqual(page.faults, []);
-    await page.context().close();
+/* In every look: clean to axe, not too wide, and nothing too small for a finger. */
+const check = (page, what) =>
+  checkLooks(page, what, {
+    looks: ALL_LOOKS,
+    also: async ({ width }, how) => {
+      if (width === 390) assert.deepEqual(await smallTargets(page), [], how);
+    },
   });
-}
+
+test('axe finds nothing before anybody is signed in', async () => {
+  const stranger = await openPage(world);
+  await stranger.goto(world.base);
+  await stranger.waitForSelector('form');
+  await check(stranger, 'sign in');
+  await stranger.context().close();
+});
+
+test('axe finds nothing, by day and by night, at a desk and on a telephone', async (t) => {
+  const page = await signedIn(world, 'owner');
+  for (const [name, hash] of Object.entries(places)) {
+    await t.test(name, async () => {
+      await visit(page, hash);
+      await check(page, name);
+      assert.equal(await page.locator('h1').count(), 1);
+      assert.match(await page.title(), / · Morrowloaf$/);
+    });
+  }
+  assert.deepEqual(page.faults, []);
+  await page.context().close();
+});
 
 const menuOf = (page) => page.locator('#menu a').allTextContents();
 
@@ -190,7 +167,8 @@ test('a baker sees the needs without costs; an owner sees both, and a missing pr
 });
 
 test('signing out ends it; the menu works by keyboard on a telephone', async () => {
-  const page = await signedIn(world, 'baker', { width: 390 });
+  const page = await openPage(world, { width: 390 });
+  await signIn(page, world, 'baker');
   const toggle = page.getByRole('button', { name: 'Menu' });
   await toggle.focus();
   await page.keyboard.press('Enter');

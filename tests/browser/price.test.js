@@ -2,28 +2,16 @@
  * what it cost before.
  */
 import assert from 'node:assert/strict';
-import { readFile } from 'node:fs/promises';
-import { createRequire } from 'node:module';
 import { after, before, test } from 'node:test';
 import { enterBakery, order, plusDays } from './fixture.js';
-import { openWorld, pdfPages, signedIn, visit } from './harness.js';
+import { flat, hands, look, openWorld, pdfPages, signedIn, violations, visit } from './harness.js';
 
 let world;
 let page;
 let today;
 let breadDay;
 
-const flat = (text) => text.replace(/[\s\u00a0\u202f]+/g, ' ').trim();
-const textOf = async (selector) => flat(await page.locator(selector).first().textContent());
-const field = (name) => page.getByLabel(name, { exact: true });
-const press = (name) => page.getByRole('button', { name, exact: true }).click();
-const said = (text) => page.locator('#page').getByText(text).first().waitFor();
-
-/* Anew, also when the page is shown already. */
-async function open(hash) {
-  await visit(page, '#/suppliers');
-  await visit(page, hash);
-}
+const { field, press, said, textOf } = hands(() => page);
 
 /* A shown amount in millionths. */
 const millionths = (text) => BigInt(Math.round(Number(text.replace(/[^\d.]/g, '')) * 1e6));
@@ -49,7 +37,7 @@ before(async () => {
 after(() => world.close());
 
 test('without rates and lists a cost says what it leaves out, and where prices begin', async () => {
-  await open('#/prices');
+  await visit(page, '#/prices');
   assert.match(await textOf('.left-out'), /without labour.*delivery and overhead: enter rates/);
   await said('There is no price list yet');
   const dark = flat(await page.locator('tr', { hasText: 'Dark loaf' }).textContent());
@@ -59,7 +47,7 @@ test('without rates and lists a cost says what it leaves out, and where prices b
 });
 
 test('a loaf is priced from scratch: rates, a list, a target, a price with a break', async () => {
-  await open('#/rates');
+  await visit(page, '#/rates');
   await field('An hour of one pair of hands').fill('18');
   await field('A month’s sum').fill('6 000');
   await press('Save the rates');
@@ -72,13 +60,13 @@ test('a loaf is priced from scratch: rates, a list, a target, a price with a bre
     /€18\.00 an hour.*left out.*€6,000\.00 a month over 40 000 minutes of labour/,
   );
 
-  await open('#/price-lists/+new');
+  await visit(page, '#/price-lists/+new');
   await field('Name').fill('Shop');
   await field('Prices go by').fill('0,05');
   await press('Save');
   await said('Saved: Shop');
 
-  await open('#/prices/table-loaf');
+  await visit(page, '#/prices/table-loaf');
   const cost = await world.api('GET', '/products/table-loaf/cost');
   assert.match(
     await textOf('.price-figures'),
@@ -132,16 +120,16 @@ test('a loaf is priced from scratch: rates, a list, a target, a price with a bre
 test('an under-target margin is said in words, first on the page', async () => {
   const price = { breaks: [{ pieces: 1, price: '1.00' }] };
   await world.api('PUT', `/price-lists/shop/prices/table-loaf/${today}`, price);
-  await open('#/prices');
+  await visit(page, '#/prices');
   const rows = page.locator('.margins tbody tr');
   assert.match(flat(await rows.nth(0).textContent()), /Fell under|Under the target/);
   assert.match(flat(await rows.nth(1).textContent()), /Table loaf.*under its target of 60 % margin/);
-  await open('#/prices/table-loaf');
+  await visit(page, '#/prices/table-loaf');
   assert.match(await textOf('.price-figures'), /under the target 60 % margin/);
 });
 
 test('the chain opens one level at a time down to the pack price, and its lines sum exactly', async () => {
-  await open('#/prices/table-loaf');
+  await visit(page, '#/prices/table-loaf');
   const cost = await world.api('GET', '/products/table-loaf/cost');
   const kinds = await page.locator('.why > li > .why-line .why-value').allTextContents();
   assert.equal(
@@ -166,7 +154,7 @@ test('the chain opens one level at a time down to the pack price, and its lines 
 });
 
 test('by keyboard alone: arrows in the outline, Enter on a fact, arrows on a slider', async () => {
-  await open('#/prices/table-loaf');
+  await visit(page, '#/prices/table-loaf');
   await line('Ingredients').focus();
   await page.keyboard.press('ArrowRight');
   assert.equal(await line('Ingredients').getAttribute('aria-expanded'), 'true');
@@ -187,7 +175,7 @@ test('by keyboard alone: arrows in the outline, Enter on a fact, arrows on a sli
   await page.keyboard.press('Enter');
   await page.getByRole('heading', { name: 'White flour' }).waitFor();
 
-  await open('#/prices/table-loaf');
+  await visit(page, '#/prices/table-loaf');
   await said('Nothing is moved');
   const slider = page.getByRole('slider', { name: 'Wage, slider' });
   await slider.focus();
@@ -200,7 +188,7 @@ test('by keyboard alone: arrows in the outline, Enter on a fact, arrows on a sli
 });
 
 test('moving the flour price: then beside today, as the API reckons it, and nothing stored', async () => {
-  await open('#/prices/table-loaf');
+  await visit(page, '#/prices/table-loaf');
   await said('Nothing is moved');
   assert.equal(await field('Pack price of').inputValue(), 'flour', 'the main flour comes first');
   await field('Its price').fill('36');
@@ -222,7 +210,7 @@ test('moving the flour price: then beside today, as the API reckons it, and noth
 
 test('the other way round: the flour price that brings it under its margin', async () => {
   await world.api('PUT', `/price-lists/shop/prices/table-loaf/${today}`, { breaks: [{ pieces: 1, price: '9.00' }] });
-  await open('#/prices/table-loaf');
+  await visit(page, '#/prices/table-loaf');
   await page.locator('.limit', { hasText: 'just earns' }).waitFor();
   const limit = await world.api('POST', '/what-if/limit', {
     product: 'table-loaf',
@@ -237,7 +225,7 @@ test('the other way round: the flour price that brings it under its margin', asy
 });
 
 test('what it cost over time: a chart with a title and a table that says the same', async () => {
-  await open('#/prices/table-loaf');
+  await visit(page, '#/prices/table-loaf');
   await page.locator('svg.chart').waitFor();
   const from = plusDays(today, -730);
   const { points } = await world.api('GET', `/products/table-loaf/cost-history?from=${from}&to=${today}&list=shop`);
@@ -257,7 +245,7 @@ test('what it cost over time: a chart with a title and a table that says the sam
 
 test('a cost with a hole is told in words on its page, its price still as it stands', async () => {
   await world.api('PUT', `/price-lists/shop/prices/dark-loaf/${today}`, { breaks: [{ pieces: 1, price: '4.20' }] });
-  await open('#/prices/dark-loaf');
+  await visit(page, '#/prices/dark-loaf');
   assert.match(await textOf('.price-figures'), /Cost of a pieceat least|Cost of a piecenot known/);
   assert.match(await textOf('.holes'), /The cost is not known: price of Rye flour is missing/);
   assert.equal(await textOf('.why-total'), 'One piecenot known');
@@ -268,7 +256,7 @@ test('a cost with a hole is told in words on its page, its price still as it sta
 });
 
 test('why so much is needed: through the lines to the order', async () => {
-  await open(`#/needs/${breadDay}`);
+  await visit(page, `#/needs/${breadDay}`);
   await page.getByRole('button', { name: 'White flour' }).click();
   await line('Table loaf').waitFor();
   await line('Table loaf').click();
@@ -282,7 +270,7 @@ test('why so much is needed: through the lines to the order', async () => {
 });
 
 test('a customer keeps its price list when somebody else saves it', async () => {
-  await open('#/customers/harbour-cafe');
+  await visit(page, '#/customers/harbour-cafe');
   await field('Price list').selectOption({ label: 'Shop' });
   await press('Save the changes');
   await said('Saved: Harbour Café');
@@ -298,12 +286,12 @@ test('a customer keeps its price list when somebody else saves it', async () => 
 });
 
 test('power and labour are entered where their things are', async () => {
-  await open('#/bakery');
+  await visit(page, '#/bakery');
   await field('Power, mixer 1').fill('4000');
   await press('Save the changes');
   await said('Saved: Fennel Row Bakery');
   assert.equal((await world.api('GET', '/bakery')).mixers[0].power_w, 4000);
-  await open('#/formulas/table');
+  await visit(page, '#/formulas/table');
   await field('Minutes of labour, stage 1').fill('1,5');
   await press('Save the changes');
   await page.locator('[aria-invalid=true], .fault:visible').first().waitFor();
@@ -314,7 +302,7 @@ test('power and labour are entered where their things are', async () => {
 });
 
 test('on paper: cost, prices and the chart, black on white, without what only a screen can do', async () => {
-  await open('#/prices/table-loaf');
+  await visit(page, '#/prices/table-loaf');
   await page.locator('svg.chart').waitFor();
   await line('Ingredients').click();
   const text = flat((await pdfPages(world, page)).join(' '));
@@ -331,50 +319,27 @@ test('on paper: cost, prices and the chart, black on white, without what only a 
   await page.emulateMedia({ media: null });
 });
 
-test('on a telephone nothing scrolls sideways, open or closed', async () => {
-  const phone = await signedIn(world, 'owner', { width: 390 });
-  const sideways = () =>
-    phone.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
-  for (const hash of [
-    '#/prices',
-    '#/prices/table-loaf',
-    '#/prices/dark-loaf',
-    '#/rates',
-    '#/price-lists/shop',
-    `#/needs/${breadDay}`,
-  ]) {
-    await visit(phone, hash);
+test('on a telephone nothing scrolls sideways, open or closed, and axe finds nothing', async () => {
+  const own = await signedIn(world, 'owner', { width: 390 });
+  const sideways = () => own.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+  for (const hash of ['#/prices', '#/prices/dark-loaf', '#/rates', '#/price-lists/shop', `#/needs/${breadDay}`, '#/prices/table-loaf']) {
+    await visit(own, hash);
     assert.equal(await sideways(), 0, hash);
   }
-  await visit(phone, '#/prices/table-loaf');
-  await phone.locator('svg.chart').waitFor();
-  const closed = phone.locator('.why button[aria-expanded=false]');
+  await own.locator('svg.chart').waitFor();
+  await own.locator('.limit', { hasText: 'just earns' }).waitFor();
+  await own.getByRole('slider', { name: 'Wage, slider' }).press('ArrowRight');
+  await own.locator('.difference', { hasText: 'more' }).waitFor();
+  const closed = own.locator('.why button[aria-expanded=false]');
   while ((await closed.count()) > 0) await closed.first().click();
   assert.equal(await sideways(), 0, 'everything open');
-  assert.deepEqual(phone.faults, []);
-  await phone.context().close();
+  for (const scheme of ['light', 'dark']) {
+    await look(own, { scheme, width: 1280 });
+    assert.deepEqual(await violations(own), [], scheme);
+  }
+  assert.deepEqual(own.faults, []);
+  await own.context().close();
 });
-
-for (const scheme of ['light', 'dark'])
-  test(`axe finds nothing where everything is open, in ${scheme}`, async () => {
-    const axe = await readFile(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
-    const own = await signedIn(world, 'owner', { scheme });
-    await visit(own, '#/prices/table-loaf');
-    await own.locator('svg.chart').waitFor();
-    await own.locator('.limit', { hasText: 'just earns' }).waitFor();
-    await own.getByRole('slider', { name: 'Wage, slider' }).press('ArrowRight');
-    await own.locator('.difference', { hasText: 'more' }).waitFor();
-    const closed = own.locator('.why button[aria-expanded=false]');
-    while ((await closed.count()) > 0) await closed.first().click();
-    await own.evaluate(axe);
-    const found = await own.evaluate(() => window.axe.run(document, { resultTypes: ['violations'] }));
-    assert.deepEqual(
-      found.violations.map((one) => `${one.id}: ${one.nodes.map((node) => node.html.slice(0, 160)).join(' | ')}`),
-      [],
-    );
-    assert.deepEqual(own.faults, []);
-    await own.context().close();
-  });
 
 for (const [currency, price, shown] of [
   ['JPY', '420', 'JP¥420'],
@@ -387,7 +352,7 @@ for (const [currency, price, shown] of [
     await world.api('PUT', `/price-lists/coins/prices/table-loaf/${today}`, { breaks: [{ pieces: 1, price }] });
     await page.reload();
     await page.waitForSelector('#page:not([aria-busy]) > .page');
-    await open('#/price-lists/coins');
+    await visit(page, '#/price-lists/coins');
     const found = await textOf('.list-prices');
     assert.ok(found.includes(shown), found);
     await world.api('PUT', '/bakery', bakery);
@@ -404,7 +369,7 @@ test('by the moving average the flour leads to its lots, and can be moved', asyn
     lines: [{ ingredient: 'flour', g: 40000, price: '50.00' }],
   });
   await world.api('PUT', '/bakery', { ...bakery, cost_by: 'average' });
-  await open('#/prices/table-loaf');
+  await visit(page, '#/prices/table-loaf');
   await line('Ingredients').click();
   await line('Table dough').click();
   const leaf = page.locator('.why-leaf', { hasText: 'White flour' }).first();

@@ -1,15 +1,23 @@
-/* Starters: settings, raising, logging, feeding as planned, undoing, plans that cannot be done; and
- * that forms lose nothing of what they do not ask for. */
+/* Starters: settings, raising, logging, feeding as planned, undoing, plans that cannot be done. */
 import assert from 'node:assert/strict';
-import { readFile } from 'node:fs/promises';
-import { createRequire } from 'node:module';
-import { after, afterEach, before, beforeEach, test } from 'node:test';
+import { after, afterEach, before, test } from 'node:test';
 import { enterBakery, order, plusDays } from './fixture.js';
-import { deliver, openPage, openWorld, pdfPages, signIn, signedIn, visit } from './harness.js';
+import {
+  ALL_LOOKS,
+  checkLooks,
+  deliver,
+  flat,
+  hands,
+  interfere,
+  openWorld,
+  pdfPages,
+  signedIn,
+  smallTargets,
+  visit,
+} from './harness.js';
 
 let world;
 let page;
-let axe;
 let today;
 
 const WHEAT = {
@@ -27,26 +35,15 @@ const WHEAT = {
 
 before(async () => {
   world = await openWorld();
-  axe = await readFile(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
   ({ today } = await enterBakery(world.api));
   await world.api('PUT', '/starters/wheat', WHEAT);
+  page = await signedIn(world, 'owner');
 });
 after(() => world.close());
 
-beforeEach(async () => {
-  page = await openPage(world);
-  await signIn(page, world, 'owner');
-});
-afterEach(async () => {
-  assert.deepEqual(page.faults, []);
-  await page.context().close();
-});
+afterEach(() => assert.deepEqual(page.faults, []));
 
-const field = (name) => page.getByLabel(name, { exact: true });
-const press = (name) => page.getByRole('button', { name, exact: true }).click();
-const told = (words) => page.locator('.messages').getByText(words).waitFor();
-const flat = (text) => text.replace(/[\u202f\u00a0\s]+/g, ' ');
-const textOf = async (selector) => flat(await page.locator(selector).first().textContent());
+const { field, press, told, textOf } = hands(() => page);
 const hoursAgo = (hours) => new Date(Date.now() - hours * 3600000).toISOString().replace(/\.\d+/, '');
 const logOf = async (code) => (await world.api('GET', `/starters/${code}/log`)).items;
 const log = (code, entry) => world.api('POST', `/starters/${code}/log`, entry);
@@ -179,8 +176,8 @@ test('an entry of an hour ago, by keyboard alone; the focus comes back', async (
 
 test('undoing asks why and leaves both entries in the log', async () => {
   await visit(page, '#/starters/wheat');
-  const before = (await logOf('wheat'))[0];
-  await page.getByRole('button', { name: `Undo entry ${before.number}: Thrown away: 50\u00a0g` }).click();
+  const thrown = (await logOf('wheat'))[0];
+  await page.getByRole('button', { name: `Undo entry ${thrown.number}: Thrown away: 50\u00a0g` }).click();
   await press('Undo it');
   await page.locator('dialog').getByText('A word or two are needed').waitFor();
   await press('Entered twice');
@@ -189,7 +186,7 @@ test('undoing asks why and leaves both entries in the log', async () => {
   const [undo, undone] = await logOf('wheat');
   assert.deepEqual(
     [undo.kind, undo.reverses, undo.note, undo.on_hand_g],
-    ['reversed', before.number, 'Entered twice', 1000],
+    ['reversed', thrown.number, 'Entered twice', 1000],
   );
   assert.equal(undone.reversed_by, undo.number);
   assert.equal(
@@ -231,15 +228,10 @@ test('tonight is planned, and fed as planned once, also when the answer gets los
     new RegExp(`${figure(plan.feeds[0].seed_g)} g seed, kept back.*${figure(plan.feeds[0].water_g)} g water`),
   );
 
-  let lost = 0;
-  await page.route('**/starters/plan/log', async (route) => {
-    if (route.request().method() !== 'POST' || lost > 0) {
-      await route.continue();
-      return;
-    }
-    lost += 1;
+  await interfere(page, '/starters/plan/log', async (route, times) => {
+    if (times > 1) return route.continue();
     await deliver(route);
-    await route.abort();
+    return route.abort();
   });
   await press('Fed as planned');
   await page
@@ -350,120 +342,7 @@ test('a long log is shown page by page', async () => {
   assert.match(flat(await rows.last().textContent()), /Begun with 1 000 g/);
 });
 
-/* --- forms --- */
-
-const EVERYTHING = {
-  '/bakery': {
-    cost_by: 'average',
-    mixers: [{ code: 'big', min_g: 2000, max_g: 20000, friction_c: 11.5, power_w: 4500 }],
-    ovens: [{ code: 'deck', decks: 3, places: 2, preheat_minutes: 75, recovery_minutes: 4, power_w: 7000 }],
-    shifts: [
-      { name: 'Night', days: [1, 2, 6], from: '22:00', to: '06:30', hands: 2 },
-      { name: null, days: [1, 2, 3, 4, 5, 6, 7], from: '10:00', to: '14:00', hands: 1 },
-    ],
-    cold_g: 250000,
-    feed_from: '05:00',
-    feed_to: '22:30',
-    room_c: 22.5,
-    flour_c: 20,
-    tap_c: 11,
-    preferment_c: 24,
-  },
-  '/starters/wheat': { pot_g: 9000, feed_within_minutes: 1000, rest_feed_days: 5, wake_feeds: 3, note: 'Lively' },
-  '/formulas/table': {
-    stages: [
-      { stage: 'Mix', minutes: 15, at: null, hands: 1, uses: 'mixer', most_minutes: null, labour: { per: 'mix', minutes: 12.5 } },
-      { stage: 'Cold proof', minutes: 600, at: '5 °C', hands: 0, uses: 'cold', most_minutes: 900, labour: null },
-      { stage: 'Bake', minutes: 45, at: '240 °C', hands: 2, uses: 'oven', most_minutes: null, labour: { per: 'load', minutes: 8 } },
-    ],
-  },
-  '/products/table-loaf': {
-    labour_minutes: 0.25,
-    unsold_pct: 3.5,
-    bake: {
-      per_place: 14,
-      steps: [
-        { c: 250, minutes: 10, steam: true },
-        { c: 225, minutes: 28, steam: false },
-      ],
-    },
-  },
-};
-
-const FORMS = {
-  '/bakery': '#/bakery',
-  '/starters/wheat': '#/starters/wheat/settings',
-  '/formulas/table': '#/formulas/table',
-  '/products/table-loaf': '#/products/table-loaf',
-};
-
-const WORKED_OUT = ['code', 'piece_g', 'baked_g', 'overall', 'final', 'allergens'];
-
-test('a form that is opened and saved changes nothing', async (t) => {
-  for (const [path, members] of Object.entries(EVERYTHING)) {
-    await t.test(path, async () => {
-      const stored = Object.fromEntries(
-        Object.entries(await world.api('GET', path)).filter(([name]) => !WORKED_OUT.includes(name)),
-      );
-      const entered = await world.api('PUT', path, { ...stored, ...members });
-      for (const [name, value] of Object.entries(members)) assert.deepEqual(entered[name], value, name);
-      await visit(page, FORMS[path]);
-      await press('Save the changes');
-      await told('Saved:');
-      assert.deepEqual(await world.api('GET', path), entered);
-    });
-  }
-});
-
-test('ovens, shifts and bakes are entered in the words of the trade', async () => {
-  await visit(page, '#/bakery');
-  await press('Add an oven');
-  await field('Short name, oven 2').fill('rack');
-  await field('Places a deck, oven 2').fill('18');
-  await field('Heats up in, oven 2').fill('45');
-  await press('Add a shift');
-  await field('From, shift 3').fill('4');
-  await field('To, shift 3').fill('12');
-  const days = page.locator('table.rows tr', { has: field('From, shift 3') });
-  await days.getByLabel('Sunday').uncheck();
-  await field('Ingredients cost').selectOption('First in, first out');
-  await press('Save the changes');
-  await told('Saved:');
-  const bakery = await world.api('GET', '/bakery');
-  assert.deepEqual(bakery.ovens[1], { code: 'rack', decks: 1, places: 18, preheat_minutes: 45, recovery_minutes: 0, power_w: null });
-  assert.equal(bakery.cost_by, 'fifo');
-  assert.deepEqual(bakery.shifts[2], { name: null, days: [1, 2, 3, 4, 5, 6], from: '04:00', to: '12:00', hands: 1 });
-
-  await visit(page, '#/products/dark-loaf');
-  await field('Oven at, step 1').fill('250');
-  await field('For, step 1').fill('1:10');
-  await press('Save the changes');
-  await page.locator('.bake').getByText('How many are baked at once').waitFor();
-  await field('Pieces on one tray, or on the stone of one deck').fill('12');
-  await press('Save the changes');
-  await told('Saved:');
-  assert.deepEqual((await world.api('GET', '/products/dark-loaf')).bake, {
-    per_place: 12,
-    steps: [{ c: 250, minutes: 70, steam: false }],
-  });
-});
-
 /* --- everybody can use it --- */
-
-const sideways = () => page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
-
-const smallTargets = () =>
-  page.evaluate(() =>
-    [...document.querySelectorAll('main button, main .button, main input, main select')]
-      .filter((one) => one.checkVisibility() && !one.matches('.tick input') && one.getBoundingClientRect().height < 44)
-      .map((one) => one.outerHTML.slice(0, 100)),
-  );
-
-async function violations() {
-  await page.evaluate(axe);
-  const found = await page.evaluate(() => window.axe.run(document, { resultTypes: ['violations'] }));
-  return found.violations.map((one) => `${one.id}: ${one.nodes.map((node) => node.html.slice(0, 160)).join(' | ')}`);
-}
 
 const PLACES = {
   starters: ['#/starters'],
@@ -473,28 +352,20 @@ const PLACES = {
   late: ['#/starters/late', 'Ripe now'],
   'undo asked': ['#/starters/keys', 'Undo'],
   raising: ['#/starters/night-rye/raising'],
-  settings: ['#/starters/wheat/settings', 'Add a feed'],
-  bakery: ['#/bakery', 'Add a shift'],
-  formula: ['#/formulas/table', 'Add a stage'],
-  product: ['#/products/table-loaf', 'Add a step'],
 };
 
-for (const [scheme, width] of [
-  ['light', 1280],
-  ['dark', 1280],
-  ['light', 390],
-  ['dark', 390],
-]) {
-  test(`axe finds nothing, in ${scheme}, ${width} wide`, async () => {
-    await page.context().close();
-    page = await signedIn(world, 'owner', { width, scheme });
-    for (const [name, [hash, opens]] of Object.entries(PLACES)) {
+test('axe finds nothing, by day and by night, at a desk and on a telephone', async (t) => {
+  for (const [name, [hash, opens]] of Object.entries(PLACES)) {
+    await t.test(name, async () => {
       await visit(page, hash);
       if (opens) await page.locator('main button', { hasText: opens }).first().click();
-      assert.deepEqual(await violations(), [], name);
-      assert.equal(await sideways(), 0, `${name} scrolls sideways`);
-      if (width === 390) assert.deepEqual(await smallTargets(), [], name);
+      await checkLooks(page, name, {
+        looks: ALL_LOOKS,
+        also: async ({ width }, how) => {
+          if (width === 390) assert.deepEqual(await smallTargets(page), [], how);
+        },
+      });
       await page.evaluate(() => document.querySelector('dialog')?.close());
-    }
-  });
-}
+    });
+  }
+});

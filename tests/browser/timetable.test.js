@@ -2,14 +2,13 @@
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
 import { order, plusDays } from './fixture.js';
-import { openWorld, pdfPages, signedIn, visit } from './harness.js';
+import { flat, openWorld, pdfPages, signedIn, visit } from './harness.js';
 import { enterNight, putBakery } from './night.js';
 
 let world;
 let page;
 let breadDay;
 
-const flat = (text) => text.replace(/[\s\u00a0]+/g, ' ');
 const timetable = (date = breadDay) => world.api('GET', `/days/${date}/timetable`);
 const textOf = async (selector) => flat(await page.locator(selector).innerText());
 const rowOf = (id) => page.locator(`table.tasks tr[data-task="${id}"]`);

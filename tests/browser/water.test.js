@@ -2,15 +2,14 @@
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
 import { mixingDate, order } from './fixture.js';
-import { openWorld, pdfPages, signedIn, visit } from './harness.js';
+import { flat, hands, openWorld, pdfPages, signedIn, visit } from './harness.js';
 import { enterNight, putBakery } from './night.js';
 
 let world;
 let page;
 let date;
 
-const flat = (text) => text.replace(/[\s\u00a0\u202f]+/g, ' ');
-const textOf = async (selector) => flat(await page.locator(selector).first().textContent());
+const { textOf } = hands(() => page);
 const field = (name) => page.locator('details[open], .water-form').getByLabel(name, { exact: true });
 const scale = (name) => page.getByRole('radio', { name: `degrees ${name}` }).check();
 
