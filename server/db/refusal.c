@@ -132,6 +132,8 @@ enum verdict refusal_report(const struct tx *tx, const char *statement, const PG
         fail_add(tx->fails, FAIL_UNAVAILABLE, "", "the database does not answer; try again");
     } else if (strcmp(state, "22021") == 0) {
         fail_add(tx->fails, FAIL_INVALID, "", "has bytes that are not UTF-8");
+    } else if (strcmp(state, "22003") == 0) { /* a sum of what was stored does not fit */
+        fail_add(tx->fails, FAIL_INVALID, "", "the amounts are too large to be worked out");
     } else if (!is_broken_rule(state) || !report_broken_rule(tx, statement, state, result)) {
         report_defect(tx, statement, state, result);
     }

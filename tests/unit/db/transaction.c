@@ -432,6 +432,7 @@ Test(transaction, that_breaks_a_rule_says_which)
         {{"probe_put_abroad", "used", NULL, false}, FAIL_INVALID, "/parent"},
         {{"probe_rename", "used", "renamed", false}, FAIL_CONFLICT, ""},
         {{"probe_put", "not \xff UTF-8", "1", false}, FAIL_INVALID, ""},
+        {{"probe_put", "b", "9223372036854775808", false}, FAIL_INVALID, ""},
         {{"probe_put", "b", "no number", false}, FAIL_INTERNAL, ""},
         {{"no_such_statement", "b", NULL, false}, FAIL_INTERNAL, ""},
     };
