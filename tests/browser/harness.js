@@ -41,6 +41,7 @@ function program(env, words, input = '') {
     const child = execFile(needed('MORROWLOAF'), words, { env }, (error, out) =>
       error ? reject(error) : resolve(out),
     );
+    child.stdin.on('error', () => {}); // it reads nothing and has ended already; else it fails by itself
     child.stdin.end(input);
   });
 }
