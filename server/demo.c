@@ -4,10 +4,10 @@
  *
  * The file's "first" requests, the bakery's settings foremost, come before the orders and the logs,
  * its "last" ones after the orders, the very last of them at the end of all. Loading is safe to
- * repeat: requests are PUTs, orders carry an Idempotency-Key of customer and date, of a log only
- * the entries that it lacks are sent. It is complete when the very last request has been performed,
- * and is then refused. A "last" request with days_ago is about the day so many days before today:
- * that date is put at the end of its path.
+ * repeat: requests are PUTs, everything else carries an Idempotency-Key of what it is and of its
+ * date or time. It is complete when the very last request has been performed, and is then refused.
+ * A "last" request with days_ago is about the day so many days before today: that date is put at
+ * the end of its path.
  */
 #include "demo.h"
 
@@ -31,7 +31,7 @@ enum {
     STEP_DAYS_MOST = 3660,
     LOG_DAYS_MOST = 30,
     DAYS_BEFORE = 15, /* orders from that many days before today */
-    DAYS_AFTER = 7   /* to that many after */
+    DAYS_AFTER = 7    /* to that many after */
 };
 
 struct step {
@@ -350,43 +350,33 @@ static bool is_done(const struct done *done, date today)
     return done->weekdays[date_weekday(day_of(done, today))];
 }
 
-/* The entry's number in its log: the file has them in order. */
-static size_t number_of(const struct demo *demo, size_t index, date today)
-{
-    size_t number = 1;
-    for (size_t i = 0; i < index; i++)
-        number += strcmp(demo->log[i].starter, demo->log[index].starter) == 0 &&
-                  is_done(&demo->log[i], today);
-    return number;
-}
-
-static bool send_done(struct demo *demo, const struct done *done, size_t number, instant at)
+static bool send_done(struct demo *demo, const struct done *done, instant at)
 {
     char when[INSTANT_TEXT_SIZE];
     struct arena *arena = demo->arena;
-    const char *path = arena_printf(arena, "/api/v1/starters/%s/log", done->starter);
-    const char *key = arena_printf(arena, "demo-log-%s-%zu", done->starter, number);
-    const char *entry = arena_printf(arena, "%s/%zu", path, number);
     instant_print(when, at, 0);
+    const char *path = arena_printf(arena, "/api/v1/starters/%s/log", done->starter);
+    const char *key = arena_printf(arena, "demo-log-%s-%s", done->starter, when);
     /* The body is an object with members: its time goes before them. */
     const char *body = arena_printf(arena, "{\"at\":\"%s\",%s", when, done->body + 1);
     struct local_call call = {"POST", path, body, key};
-    bool failed = false;
-    if (path == NULL || key == NULL || entry == NULL || body == NULL) return false;
-    return look(demo, entry, &failed) != NULL || (!failed && send(demo, &call));
+    return path != NULL && key != NULL && body != NULL && send(demo, &call);
 }
 
-/* What has not happened yet, as the day stands, is left to the newcomer. */
-static bool send_log(struct demo *demo, const struct zone *zone, date today, instant now)
+/* Batches take of the starters, so both are entered in the order of time. What has not happened
+ * yet, as the day stands, is left to the newcomer. */
+static bool send_nights(struct demo *demo, const struct zone *zone, date today, instant now)
 {
+    struct demo_batches batches;
+    if (!demo_batches_read(&demo->local, demo->arena, &demo->stock, today, &batches)) return false;
     for (size_t i = 0; i < demo->log_count; i++) {
         const struct done *done = &demo->log[i];
         instant at = zone_instant(zone, day_of(done, today), done->minutes);
         if (is_done(done, today) && at <= now &&
-            !send_done(demo, done, number_of(demo, i, today), at))
+            (!demo_batches_send(&batches, at - 1) || !send_done(demo, done, at)))
             return false;
     }
-    return true;
+    return demo_batches_send(&batches, now);
 }
 
 static bool load(struct demo *demo)
@@ -401,7 +391,8 @@ static bool load(struct demo *demo)
     zone_wall(zone, now, &today, &minutes);
     size_t end = demo->last.count - 1;
     return send_orders(demo, today) && send_steps(demo, &demo->last, 0, end, today) &&
-           demo_stock_send(&demo->local, &demo->stock, today) && send_log(demo, zone, today, now) &&
+           demo_stock_send(&demo->local, &demo->stock, today) &&
+           send_nights(demo, zone, today, now) &&
            send_steps(demo, &demo->last, end, end + 1, today);
 }
 

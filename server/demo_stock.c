@@ -8,9 +8,16 @@
 #include "json/writer.h"
 
 #include <inttypes.h>
+#include <stdlib.h>
 #include <string.h>
 
-enum { BODY_CAP = 64 * 1024, ITEMS_MAX = 1000, DAYS_MOST = 365, AMOUNT_MOST = 10000000 };
+enum {
+    BODY_CAP = 64 * 1024,
+    ITEMS_MAX = 1000,
+    DAYS_MOST = 365,
+    AMOUNT_MOST = 10000000,
+    BATCHES_MAX = 2000
+};
 
 void demo_weekdays_read(const char *days, bool weekdays[8])
 {
@@ -185,19 +192,21 @@ static bool send_use(struct local *local, const struct demo_use *use, size_t num
     return sent;
 }
 
-/* --- the batches of a night --- */
+/* --- the batches of the last nights --- */
 
-static bool send_batch(struct local *local, struct arena *arena, const char *path,
-                       const char *formula, int64_t batch, const char *at)
+static bool add_batches(struct demo_batches *batches, const char *path, struct json_object *mix)
 {
-    const char *body = arena_printf(
-        arena, "{\"formula\":\"%s\",\"batch\":%" PRId64 ",\"at\":\"%s\"}", formula, batch, at);
-    return post(local, arena, path, body,
-                arena_printf(arena, "demo-%s-%s-%" PRId64, path, formula, batch));
+    const char *formula = json_code(mix, "formula", JSON_REQUIRED);
+    const char *at = json_text(mix, "begins_at", JSON_REQUIRED, INSTANT_TEXT_SIZE);
+    int64_t count = json_whole(mix, "batches", JSON_REQUIRED, 1, ITEMS_MAX, 1);
+    instant begins;
+    if (formula == NULL || at == NULL || !instant_parse(at, &begins)) return false;
+    for (int64_t number = 1; number <= count && batches->count < BATCHES_MAX; number++)
+        batches->items[batches->count++] = (struct demo_batch){path, formula, at, number, begins};
+    return true;
 }
 
-static bool send_mixes(struct local *local, struct arena *arena, struct json_node list,
-                       const char *path)
+static bool read_mixes(struct demo_batches *batches, struct json_node list, const char *path)
 {
     struct json_object in;
     struct json_list mixes;
@@ -207,32 +216,62 @@ static bool send_mixes(struct local *local, struct arena *arena, struct json_nod
     while (json_list_next(&mixes, &item)) {
         struct json_object mix;
         json_object_open(&mix, item);
-        const char *formula = json_code(&mix, "formula", JSON_REQUIRED);
-        const char *at = json_text(&mix, "begins_at", JSON_REQUIRED, INSTANT_TEXT_SIZE);
-        int64_t batches = json_whole(&mix, "batches", JSON_REQUIRED, 1, ITEMS_MAX, 1);
-        instant begins;
-        if (formula == NULL || at == NULL || !instant_parse(at, &begins)) return false;
-        if (begins > instant_now()) continue; /* left to the newcomer */
-        for (int64_t batch = 1; batch <= batches; batch++)
-            if (!send_batch(local, arena, path, formula, batch, at)) return false;
+        if (!add_batches(batches, path, &mix)) return false;
     }
     return true;
 }
 
-static bool send_night(struct local *local, date day)
+static bool read_night(struct local *local, struct arena *arena, date day,
+                       struct demo_batches *batches)
 {
-    struct arena *arena = arena_new(0);
     char text[DATE_TEXT_SIZE];
     struct json_node list;
-    if (arena == NULL) return false;
     date_print(text, day);
     struct local_call call = {"GET", arena_printf(arena, "/api/v1/mixing-lists/%s", text), NULL,
                               NULL};
-    struct request *answer = call.path != NULL ? local_demand(local, arena, &call) : NULL;
-    bool sent = answer != NULL && local_answer(answer, &list) &&
-                send_mixes(local, arena, list, arena_printf(arena, "%s/batches", call.path));
+    const char *path = arena_printf(arena, "/api/v1/mixing-lists/%s/batches", text);
+    if (call.path == NULL || path == NULL) return false;
+    struct request *answer = local_demand(local, arena, &call);
+    return answer != NULL && local_answer(answer, &list) && read_mixes(batches, list, path);
+}
+
+static int by_time(const void *left, const void *right)
+{
+    const struct demo_batch *a = left, *b = right;
+    return (a->at > b->at) - (a->at < b->at);
+}
+
+bool demo_batches_read(struct local *local, struct arena *arena, const struct demo_stock *stock,
+                       date today, struct demo_batches *batches)
+{
+    *batches = (struct demo_batches){.local = local};
+    batches->items = arena_array(arena, BATCHES_MAX, sizeof *batches->items);
+    if (batches->items == NULL) return false;
+    for (date day = today - (date)stock->nights; day <= today; day++)
+        if (!read_night(local, arena, day, batches)) return false;
+    qsort(batches->items, batches->count, sizeof *batches->items, by_time);
+    return true;
+}
+
+static bool send_batch(struct local *local, const struct demo_batch *batch)
+{
+    struct arena *arena = arena_new(0);
+    if (arena == NULL) return false;
+    const char *body = arena_printf(arena,
+                                    "{\"formula\":\"%s\",\"batch\":%" PRId64 ",\"at\":\"%s\"}",
+                                    batch->formula, batch->number, batch->at_text);
+    bool sent = post(
+        local, arena, batch->path, body,
+        arena_printf(arena, "demo-%s-%s-%" PRId64, batch->path, batch->formula, batch->number));
     arena_free(arena);
     return sent;
+}
+
+bool demo_batches_send(struct demo_batches *batches, instant until)
+{
+    while (batches->sent < batches->count && batches->items[batches->sent].at <= until)
+        if (!send_batch(batches->local, &batches->items[batches->sent++])) return false;
+    return true;
 }
 
 /* --- all of it --- */
@@ -258,7 +297,5 @@ bool demo_stock_send(struct local *local, const struct demo_stock *stock, date t
                 return false;
         }
     }
-    for (date day = today - (date)stock->nights; day < today; day++)
-        if (!send_night(local, day)) return false;
     return true;
 }

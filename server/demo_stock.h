@@ -46,8 +46,28 @@ void demo_weekdays_read(const char *days, bool weekdays[8]);
 
 /* Reads the member "store". False when memory is short; faults go on the list of the reader. */
 bool demo_stock_read(struct json_object *file, struct demo_stock *stock);
-/* Sends all of it. False when a request was refused, which is told. */
+/* Sends the deliveries and what was used. False when a request was refused, which is told. */
 bool demo_stock_send(struct local *local, const struct demo_stock *stock, date today);
+
+/* The batches of the last nights, by their time, that are still to be entered. */
+struct demo_batches {
+    struct local *local;
+    struct demo_batch {
+        const char *path;
+        const char *formula;
+        const char *at_text;
+        int64_t number;
+        instant at;
+    } * items;
+    size_t count;
+    size_t sent;
+};
+
+/* What the mixing lists of these nights and of today hold. False as above. */
+bool demo_batches_read(struct local *local, struct arena *arena, const struct demo_stock *stock,
+                       date today, struct demo_batches *batches);
+/* Enters those that begin by then. False as above. */
+bool demo_batches_send(struct demo_batches *batches, instant until);
 
 /* A tenth more or less than usual, the same for the same words and date. */
 int64_t demo_vary(const char *one, const char *other, date day, int64_t amount);
