@@ -122,7 +122,7 @@ static bool date_lists(struct tx *tx, void *context)
         args_dates(&args, dates, count);
         args_date_or_null(&args, 7, count > 0);
         if (!tx_query(tx, "type_dates", &args, &rows)) return false;
-        cr_assert_eq(rows.count, count);
+        cr_assert_eq(rows.count, (int)count);
         for (size_t i = 0; rows_next(&rows); i++) {
             cr_expect_eq(row_is_null(&rows), dates[i] == NO_DATE);
             cr_expect_eq(row_date(&rows), dates[i] == NO_DATE ? 0 : dates[i]);
