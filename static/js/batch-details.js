@@ -6,7 +6,7 @@ import { clockOn, momentWords } from './dates.js';
 import { ask } from './dialog.js';
 import { h, button, link } from './dom.js';
 import { table } from './figures.js';
-import { bestBeforeWords, lotName, PAST } from './lot-words.js';
+import { bestBeforeWords, lotName } from './lot-words.js';
 import { capital } from './messages.js';
 
 function lotLine(lot, close) {
@@ -15,7 +15,7 @@ function lotLine(lot, close) {
     'span',
     { class: 'batch-lot' },
     link(`#/trace/${lot.lot}`, words, { onclick: close }),
-    h('span', { class: 'sub' }, bestBeforeWords(lot), lot.expired ? h('strong', { class: 'missing' }, `, ${PAST}`) : null),
+    h('span', { class: 'sub' }, bestBeforeWords(lot), lot.expired ? h('strong', { class: 'missing' }, ', past') : null),
   );
 }
 

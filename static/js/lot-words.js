@@ -10,6 +10,7 @@ export const lotTitle = (lot) => `${lot.name}, ${lotName(lot)}`;
 
 export const bestBeforeWords = (lot) => (lot.best_before ? `best before ${shortDate(lot.best_before)}` : 'no best-before');
 
+/* Where no date stands beside it; else "past" will do. */
 export const PAST = 'past its best-before';
 
 /* For choosing one: "M-4471 (lot 12), best before 3 Mar 2027, 18.2 kg left" */

@@ -10,7 +10,7 @@ import { askWhyHeld, putHeld, sureToRelease } from './lot-hold.js';
 import { capital, tell, tellError } from './messages.js';
 import { today } from './session.js';
 import { amountOf, amountWords, unitOf } from './amounts.js';
-import { bestBeforeWords, lotName, PAST } from './lot-words.js';
+import { bestBeforeWords, lotName } from './lot-words.js';
 
 export class Lots {
   /* changed(words): called when a lot was changed; resolves when the page is up to date. */
@@ -132,7 +132,7 @@ export class Lots {
 
 function bestBefore(lot) {
   const words = capital(bestBeforeWords(lot));
-  if (lot.expired) return h('span', { class: 'stock-mark bad' }, `▸ ${words}: ${PAST}`);
+  if (lot.expired) return h('span', { class: 'stock-mark bad' }, `▸ ${words}, past`);
   if (lot.soon) return h('span', { class: 'stock-mark warn' }, `▸ ${words}, ${relativeDay(lot.best_before, today())}`);
   return words;
 }

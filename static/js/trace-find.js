@@ -6,7 +6,7 @@ import { dayWords, shortDate } from './dates.js';
 import { choice, text } from './fields.js';
 import { figureCell, table } from './figures.js';
 import { Form } from './form.js';
-import { lotTitle, PAST } from './lot-words.js';
+import { lotTitle } from './lot-words.js';
 import { toldAmount } from './amounts.js';
 import { Paged } from './paged.js';
 import { today } from './session.js';
@@ -98,7 +98,7 @@ function lotRow(lot) {
       'td',
       { class: 'wide-only' },
       lot.best_before ? shortDate(lot.best_before) : '',
-      lot.expired ? h('strong', { class: 'missing' }, `, ${PAST}`) : null,
+      lot.expired ? h('strong', { class: 'missing' }, ', past') : null,
     ),
     figureCell(toldAmount(lot, 'received')),
     figureCell(toldAmount(lot, 'left')),

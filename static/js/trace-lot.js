@@ -3,7 +3,6 @@ import { toldWeight } from './amounts.js';
 import { clockOf, dateOf, dayWords, shortDate, shortDayYear } from './dates.js';
 import { h, button, link } from './dom.js';
 import { figureCell, table } from './figures.js';
-import { PAST } from './lot-words.js';
 import { whole } from './number.js';
 import { telephone } from './phone.js';
 import { today } from './session.js';
@@ -25,7 +24,7 @@ export function originBlock(lot, more) {
     { class: 'origin' },
     fact('Supplier', supplier),
     fact('Lot mark', mark),
-    fact('Best before', bestBefore, more.expired ? h('strong', { class: 'missing' }, `, ${PAST}`) : null),
+    fact('Best before', bestBefore, more.expired ? h('strong', { class: 'missing' }, ', past') : null),
     fact('Came in', `${dayWords(lot.received_on, today())}, delivery note ${lot.delivery_note ?? 'not entered'}`),
     more.damage ? fact('Damage', more.damage) : null,
     more.note ? fact('Note', more.note) : null,

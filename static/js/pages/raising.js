@@ -5,7 +5,7 @@ import { addDays } from '../dates.js';
 import { celsius, grams } from '../fields.js';
 import { Form } from '../form.js';
 import { clearMessages, sentence, speak, tell, tellError } from '../messages.js';
-import { Once } from '../once.js';
+import { Onces } from '../once.js';
 import { cautionsBlock, entryOf, isLogged, isMixOf, programme, summary } from '../raising-programme.js';
 import { begunAt, keepWanted, keptWanted, queryOf, usualBegin, wantedFromAddress } from '../raising-wanted.js';
 import { today } from '../session.js';
@@ -57,7 +57,7 @@ class RaisingPage {
     this.path = `/starters/${starter.code}`;
     this.progress = progressOf(log);
     this.place = h('div', { class: 'raising' });
-    this.onces = new Map();
+    this.logging = new Onces(`${this.path}/log`); // by the time of the step
     this.form = this.#makeForm();
     this.form.write(this.#beginWith());
     const later = debounce(350, () => this.work());
@@ -185,10 +185,7 @@ class RaisingPage {
   }
 
   async #post(step) {
-    const once = this.onces.get(step.at) ?? new Once(`${this.path}/log`);
-    this.onces.set(step.at, once);
-    const body = entryOf(step);
-    const { body: entry } = await once.post(body);
+    const { body: entry } = await this.logging.post(step.at, entryOf(step));
     const { body: log } = await api.get(`${this.path}/log?limit=${LOG_SEEN}`);
     this.progress = progressOf(log);
     if (entry.kind === 'begun') await this.#begun(entry);
