@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import { after, before, beforeEach, test } from 'node:test';
 import { enterBakery, plusDays } from './fixture.js';
-import { deliver, flat, hands, interfere, look, openWorld, pdfPages, signedIn, violations, visit } from './harness.js';
+import { flat, hands, look, loseFirstAnswer, openWorld, pdfPages, signedIn, violations, visit } from './harness.js';
 
 let world;
 let page;
@@ -178,11 +178,7 @@ test('says what is wrong at its line, and nothing typed is no count', async () =
 
 test('after a lost answer it is posted once', async () => {
   const earlier = (await world.api('GET', '/counts')).items.length;
-  await interfere(page, '/counts', async (route, times) => {
-    if (times > 1) return route.continue();
-    await deliver(route);
-    return route.abort('failed');
-  });
+  await loseFirstAnswer(page, '/counts', (route) => route.abort('failed'));
   await packs('Salt', lots[2], 'loft').fill('1');
   await press('Look at the differences');
   await press('Post the count');

@@ -4,7 +4,7 @@
 import assert from 'node:assert/strict';
 import { after, afterEach, before, test } from 'node:test';
 import { enterBakery } from './fixture.js';
-import { ALL_LOOKS, checkLooks, hands, openWorld, signedIn, smallTargets, visit } from './harness.js';
+import { checkPlaces, hands, openWorld, signedIn, visit } from './harness.js';
 
 let world;
 let page;
@@ -122,18 +122,4 @@ const PLACES = {
   product: ['#/products/table-loaf', 'Add a step'],
 };
 
-test('axe finds nothing, by day and by night, at a desk and on a telephone', async (t) => {
-  for (const [name, [hash, opens]] of Object.entries(PLACES)) {
-    await t.test(name, async () => {
-      await visit(page, hash);
-      if (opens) await page.locator('main button', { hasText: opens }).first().click();
-      await checkLooks(page, name, {
-        looks: ALL_LOOKS,
-        also: async ({ width }, how) => {
-          if (width === 390) assert.deepEqual(await smallTargets(page), [], how);
-        },
-      });
-      await page.evaluate(() => document.querySelector('dialog')?.close());
-    });
-  }
-});
+test('axe finds nothing, by day and by night, at a desk and on a telephone', (t) => checkPlaces(t, page, PLACES));

@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import { after, before, beforeEach, test } from 'node:test';
 import { enterBakery, plusDays } from './fixture.js';
-import { deliver, flat, hands, interfere, look, openWorld, signedIn, violations, visit } from './harness.js';
+import { flat, hands, look, loseFirstAnswer, openWorld, signedIn, violations, visit } from './harness.js';
 
 let world;
 let page;
@@ -141,30 +141,10 @@ test('a supplier who is not known yet is added at the door', async () => {
   assert.equal((await world.api('GET', '/suppliers/seed-house')).name, 'Seed House');
 });
 
-const unavailable = {
-  status: 503,
-  contentType: 'application/problem+json',
-  body: JSON.stringify({
-    type: 'about:blank',
-    title: 'Service Unavailable',
-    status: 503,
-    detail: 'try again',
-    errors: [],
-  }),
-};
-
-/* The first delivery is stored, but its answer gets lost. */
-const loseFirstAnswer = () =>
-  interfere(page, '/goods-in', async (route, times) => {
-    if (times > 1) return route.continue();
-    await deliver(route);
-    return route.fulfill(unavailable);
-  });
-
 test('after a lost answer and a reload it is posted once', async () => {
   const earlier = (await deliveries()).length;
   await beginLine('2');
-  await loseFirstAnswer();
+  await loseFirstAnswer(page, '/goods-in');
   await postButton().dblclick();
   await page.getByRole('button', { name: 'Try again' }).waitFor();
   await page.reload();
@@ -178,7 +158,7 @@ test('after a lost answer and a reload it is posted once', async () => {
 test('changed after a lost answer, it is not posted a second time unasked', async () => {
   const earlier = (await deliveries()).length;
   await beginLine('2');
-  await loseFirstAnswer();
+  await loseFirstAnswer(page, '/goods-in');
   await postButton().click();
   await page.getByRole('button', { name: 'Try again' }).waitFor();
   await line(1).getByLabel('Packs').fill('3');

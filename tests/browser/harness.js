@@ -199,6 +199,22 @@ export async function interfere(page, path, work) {
   });
 }
 
+const unavailable = (route) =>
+  route.fulfill({
+    status: 503,
+    contentType: 'application/problem+json',
+    headers: { 'Retry-After': '1' },
+    body: JSON.stringify({ type: 'about:blank', title: 'Service Unavailable', status: 503, detail: 'try again', errors: [] }),
+  });
+
+/* The first POST to a path is done, but its answer never comes; hears(route): what the page hears instead. */
+export const loseFirstAnswer = (page, path, hears = unavailable) =>
+  interfere(page, path, async (route, times) => {
+    if (times > 1) return route.continue();
+    await deliver(route);
+    return hears(route);
+  });
+
 /* Text with single plain spaces. */
 export const flat = (text) => text.replace(/[\s\u00a0\u202f]+/g, ' ').trim();
 
@@ -240,12 +256,11 @@ export async function look(page, { scheme, width }) {
   await page.setViewportSize({ width, height: 900 });
 }
 
-/* By day at a desk, by night on a telephone; and the other way round. */
+/* By day at a desk, by night on a telephone. */
 const DAY_AND_NIGHT = [
   { scheme: 'light', width: 1280 },
   { scheme: 'dark', width: 390 },
 ];
-export const ALL_LOOKS = [...DAY_AND_NIGHT, { scheme: 'light', width: 390 }, { scheme: 'dark', width: 1280 }];
 
 /* Holds a page as it stands against axe, in several looks. parts: as above; also(how): what else holds in each */
 export async function checkLooks(page, what, { parts, looks = DAY_AND_NIGHT, also = () => {} } = {}) {
@@ -258,19 +273,38 @@ export async function checkLooks(page, what, { parts, looks = DAY_AND_NIGHT, als
 }
 
 /* What is pressed with a finger and too low for that; links in running text are read, not aimed at. */
-export const smallTargets = (page) =>
-  page.evaluate(
-    (selector) =>
-      [...document.querySelectorAll(selector)]
-        .filter(
-          (one) =>
-            one.checkVisibility() &&
-            !one.matches('.lead-to, .tick input, .tickbox input') &&
-            one.getBoundingClientRect().height < 44,
-        )
-        .map((one) => `${one.outerHTML.slice(0, 100)} is ${one.getBoundingClientRect().height} high`),
-    'button, .button, input, select, textarea, .step, .tabs a, #menu a',
+const smallTargets = (page) =>
+  page.evaluate(() =>
+    [...document.querySelectorAll('button, .button, input, select, textarea, .step, .tabs a, #menu a')]
+      .filter(
+        (one) =>
+          one.checkVisibility() &&
+          !one.matches('.lead-to, .tick input, .tickbox input') &&
+          one.getBoundingClientRect().height < 44,
+      )
+      .map((one) => `${one.outerHTML.slice(0, 100)} is ${one.getBoundingClientRect().height} high`),
   );
+
+/* The same in every look, and nothing is too small for a finger. */
+export const checkAllLooks = (page, what) =>
+  checkLooks(page, what, {
+    looks: [...DAY_AND_NIGHT, { scheme: 'light', width: 390 }, { scheme: 'dark', width: 1280 }],
+    also: async ({ width }, words) => {
+      if (width === 390) assert.deepEqual(await smallTargets(page), [], words);
+    },
+  });
+
+/* The same of places: name -> [address, text of a button that is pressed there, if any]. */
+export async function checkPlaces(t, page, places) {
+  for (const [name, [hash, opens]] of Object.entries(places)) {
+    await t.test(name, async () => {
+      await visit(page, hash);
+      if (opens) await page.locator('main button', { hasText: opens }).first().click();
+      await checkAllLooks(page, name);
+      await page.evaluate(() => document.querySelector('dialog')?.close());
+    });
+  }
+}
 
 /* The texts of a PDF, one for each page, as pdftotext reads them; thin spaces become plain ones. */
 export async function pdfPages(world, page, options = { format: 'A4' }) {

@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import { after, before, beforeEach, test } from 'node:test';
 import { enterBakery, order, plusDays } from './fixture.js';
-import { deliver, interfere, openPage, openWorld, signedIn, visit } from './harness.js';
+import { interfere, loseFirstAnswer, openPage, openWorld, signedIn, visit } from './harness.js';
 
 let world;
 let page;
@@ -126,27 +126,10 @@ test('without a connection what was typed stays, and trying again saves it once'
   assert.equal((await ordersOf()).length, 1);
 });
 
-/* The server stores the order, but its answer never comes. */
-const loseAnswer = async (route) => {
-  await deliver(route);
-  await route.fulfill({
-    status: 503,
-    contentType: 'application/problem+json',
-    headers: { 'Retry-After': '1' },
-    body: JSON.stringify({
-      type: 'about:blank',
-      title: 'Service Unavailable',
-      status: 503,
-      detail: 'try again',
-      errors: [],
-    }),
-  });
-};
-
 test('an order that was stored without our hearing of it is not stored again', async () => {
   await openNew();
   await fillIn('Harbour Café', 12);
-  await interfere(page, '/orders', (route, times) => (times === 1 ? loseAnswer(route) : route.continue()));
+  await loseFirstAnswer(page, '/orders');
   await page.getByRole('button', { name: 'Save the order' }).click();
   await page.getByRole('button', { name: 'Try again' }).click();
   await page.locator('#page').getByText('Saved: Harbour Café').waitFor();
@@ -156,7 +139,7 @@ test('an order that was stored without our hearing of it is not stored again', a
 test('changed after a lost answer, it becomes a change of that order', async () => {
   await openNew();
   await fillIn('Harbour Café', 12);
-  await interfere(page, '/orders', (route, times) => (times === 1 ? loseAnswer(route) : route.continue()));
+  await loseFirstAnswer(page, '/orders');
   await page.getByRole('button', { name: 'Save the order' }).click();
   await page.getByRole('button', { name: 'Try again' }).waitFor();
   await pieces('Table loaf').fill('15');
@@ -172,7 +155,7 @@ test('changed after a lost answer, it becomes a change of that order', async () 
 test('reloaded after a lost answer, it still knows its key', async () => {
   await openNew();
   await fillIn('Harbour Café', 12);
-  await interfere(page, '/orders', (route, times) => (times === 1 ? loseAnswer(route) : route.continue()));
+  await loseFirstAnswer(page, '/orders');
   await page.getByRole('button', { name: 'Save the order' }).click();
   await page.getByRole('button', { name: 'Try again' }).waitFor();
   await page.reload();

@@ -3,7 +3,7 @@
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
 import { mixingDate, order } from './fixture.js';
-import { ALL_LOOKS, checkLooks, openPage, openWorld, signIn, signedIn, smallTargets, visit } from './harness.js';
+import { checkAllLooks, openPage, openWorld, signIn, signedIn, visit } from './harness.js';
 import { enterNight } from './night.js';
 
 let world;
@@ -69,20 +69,11 @@ before(async () => {
 });
 after(() => world.close());
 
-/* In every look: clean to axe, not too wide, and nothing too small for a finger. */
-const check = (page, what) =>
-  checkLooks(page, what, {
-    looks: ALL_LOOKS,
-    also: async ({ width }, how) => {
-      if (width === 390) assert.deepEqual(await smallTargets(page), [], how);
-    },
-  });
-
 test('axe finds nothing before anybody is signed in', async () => {
   const stranger = await openPage(world);
   await stranger.goto(world.base);
   await stranger.waitForSelector('form');
-  await check(stranger, 'sign in');
+  await checkAllLooks(stranger, 'sign in');
   await stranger.context().close();
 });
 
@@ -91,7 +82,7 @@ test('axe finds nothing, by day and by night, at a desk and on a telephone', asy
   for (const [name, hash] of Object.entries(places)) {
     await t.test(name, async () => {
       await visit(page, hash);
-      await check(page, name);
+      await checkAllLooks(page, name);
       assert.equal(await page.locator('h1').count(), 1);
       assert.match(await page.title(), / · Morrowloaf$/);
     });

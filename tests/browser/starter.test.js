@@ -3,16 +3,13 @@ import assert from 'node:assert/strict';
 import { after, afterEach, before, test } from 'node:test';
 import { enterBakery, order, plusDays } from './fixture.js';
 import {
-  ALL_LOOKS,
-  checkLooks,
-  deliver,
+  checkPlaces,
   flat,
   hands,
-  interfere,
+  loseFirstAnswer,
   openWorld,
   pdfPages,
   signedIn,
-  smallTargets,
   visit,
 } from './harness.js';
 
@@ -228,11 +225,7 @@ test('tonight is planned, and fed as planned once, also when the answer gets los
     new RegExp(`${figure(plan.feeds[0].seed_g)} g seed, kept back.*${figure(plan.feeds[0].water_g)} g water`),
   );
 
-  await interfere(page, '/starters/plan/log', async (route, times) => {
-    if (times > 1) return route.continue();
-    await deliver(route);
-    return route.abort();
-  });
+  await loseFirstAnswer(page, '/starters/plan/log', (route) => route.abort());
   await press('Fed as planned');
   await page
     .getByRole('dialog')
@@ -354,18 +347,4 @@ const PLACES = {
   raising: ['#/starters/night-rye/raising'],
 };
 
-test('axe finds nothing, by day and by night, at a desk and on a telephone', async (t) => {
-  for (const [name, [hash, opens]] of Object.entries(PLACES)) {
-    await t.test(name, async () => {
-      await visit(page, hash);
-      if (opens) await page.locator('main button', { hasText: opens }).first().click();
-      await checkLooks(page, name, {
-        looks: ALL_LOOKS,
-        also: async ({ width }, how) => {
-          if (width === 390) assert.deepEqual(await smallTargets(page), [], how);
-        },
-      });
-      await page.evaluate(() => document.querySelector('dialog')?.close());
-    });
-  }
-});
+test('axe finds nothing, by day and by night, at a desk and on a telephone', (t) => checkPlaces(t, page, PLACES));

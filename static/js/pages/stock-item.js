@@ -127,7 +127,7 @@ function figures(item) {
 }
 
 const worthFigure = (item) =>
-  figure('Worth', worthWords(item.fifo_value), `first in first out; moving average ${worthWords(item.average_value)}`);
+  figure('Worth', worthWords(item.fifo_value), `first in, first out; moving average ${worthWords(item.average_value)}`);
 
 function marks(item) {
   const found = marksOf(item, null).filter((mark) => mark.level !== 'note' || mark.text.includes('order'));
