@@ -10,4 +10,4 @@ import pytest  # noqa: E402
 pytest.register_assert_rewrite("timekeeper")
 
 from fixtures import *  # noqa: E402, F401, F403
-from storework import flour, store  # noqa: E402, F401
+from storework import begun, flour, nothing_stored, store  # noqa: E402, F401

@@ -285,6 +285,21 @@ def deadlocks(server):
     return int(psql(server.conninfo, "SELECT deadlocks FROM pg_stat_database WHERE datname = current_database()"))
 
 
+@pytest.fixture(scope="class")
+def begun():
+    """What a class stores before nothing more is stored."""
+
+
+@pytest.fixture(scope="class")
+def nothing_stored(server, begun):
+    with nothing_stored_in(server.conninfo):
+        yield
+
+
+def expect_faults(answer, pointers):
+    assert (answer.status, sorted(answer.pointers)) == (422, sorted(pointers)), answer
+
+
 @contextlib.contextmanager
 def nothing_stored_in(conninfo):
     before = row_counts(conninfo)

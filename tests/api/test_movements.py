@@ -5,7 +5,7 @@ import random
 
 import pytest
 
-from storework import G, Book, goods, left, lines_of, move, moved, new_ingredient, nothing_stored_in, on, received, undone
+from storework import G, Book, expect_faults, goods, left, lines_of, move, moved, new_ingredient, on, received, undone
 
 pytestmark = pytest.mark.usefixtures("store")
 
@@ -341,19 +341,16 @@ FAULTS = [
 
 
 @pytest.fixture(scope="class")
-def nothing_stored(server, owner):
+def begun(owner):
     received(owner, "rye-flour", 100000)
     received(owner, "bread-flour", 100000)
-    with nothing_stored_in(server.conninfo):
-        yield
 
 
 @pytest.mark.usefixtures("nothing_stored")
 class TestRefused:
     @pytest.mark.parametrize("body, pointers", FAULTS)
     def test_what_is_refused_leaves_nothing_behind(self, owner, body, pointers):
-        answer = owner.post("/movements", body)
-        assert (answer.status, sorted(answer.pointers)) == (422, pointers), answer
+        expect_faults(owner.post("/movements", body), pointers)
 
     def test_a_lot_of_another_ingredient_is_no_lot_of_this_one(self, owner):
         lot, = owner.get("/lots?ingredient=rye-flour")["items"]
