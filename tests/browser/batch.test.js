@@ -3,7 +3,7 @@
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
 import { enterBakery, mixingDate, order, plusDays } from './fixture.js';
-import { checkLooks, deliver, flat, interfere, openPage, openWorld, pdfPages, signIn, visit } from './harness.js';
+import { checkLooks, deliver, flat, interfere, openWorld, pdfPages, signedIn, visit } from './harness.js';
 
 const EACH = 8855; // grams of white flour that the list has for a batch of table dough: 8854.167 at 5 g
 
@@ -36,11 +36,7 @@ before(async () => {
 after(() => world.close());
 
 /* A page of a browser of its own that is touched, not clicked. */
-async function tablet() {
-  const found = await openPage(world, { width: 820, height: 1180, touch: true });
-  await signIn(found, world, 'baker');
-  return found;
-}
+const tablet = () => signedIn(world, 'baker', { width: 820, height: 1180, touch: true });
 
 const tap = (name, on = page) => on.getByRole('button', { name, exact: true }).tap();
 const mark = (batch, on = page) => on.locator('#mix-of-table .batch-mark').nth(batch - 1);
