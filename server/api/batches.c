@@ -138,7 +138,7 @@ bool post_batch(struct request *request)
         !stock_post_open(request, &at.post))
         return false;
     if (batch->mixing_date > at.post.today + DAYS_AHEAD_MAX)
-        return fail_add(&request->fails, FAIL_INVALID, "", "the date is more than a month ahead");
+        return fail_add(&request->fails, FAIL_INVALID, "", "the date is more than two years ahead");
     if (!batch_post_read(request, &at) || !store(request, &at)) return false;
     date_print(text, batch->mixing_date);
     reply_location(request, "/api/v1/mixing-lists/%s/batches/%s/%" PRId64, text, batch->formula,

@@ -23,7 +23,7 @@ date stock_post_date(struct json_object *body, const char *name, enum json_need 
 {
     date day = today;
     if (json_date(body, name, need, &day) && day > today + DAYS_AHEAD_MAX)
-        json_fault(body, name, "is more than a month ahead");
+        json_fault(body, name, "is more than two years ahead");
     return day;
 }
 

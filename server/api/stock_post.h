@@ -9,7 +9,7 @@
 
 struct request;
 
-enum { STOCK_LINES_MAX = 100, DAYS_AHEAD_MAX = 31 };
+enum { STOCK_LINES_MAX = 100, DAYS_AHEAD_MAX = 2 * 366 };
 
 struct stock_post {
     struct day day;

@@ -202,7 +202,7 @@ def with_line(**more):
 
 FAULTS = [
     ({}, ["/date", "/lines", "/supplier"]), ({**GOOD, "date": None}, ["/date"]), ({**GOOD, "date": "2027-02-30"}, ["/date"]), ({**GOOD, "date": 5}, ["/date"]),
-    ({**GOOD, "date": on(40)}, ["/date"]), ({**GOOD, "supplier": "nobody"}, ["/supplier"]), ({**GOOD, "supplier": "The mill"}, ["/supplier"]),
+    ({**GOOD, "date": on(800)}, ["/date"]), ({**GOOD, "supplier": "nobody"}, ["/supplier"]), ({**GOOD, "supplier": "The mill"}, ["/supplier"]),
     ({**GOOD, "supplier": None}, ["/supplier"]), ({**GOOD, "lines": []}, ["/lines"]), ({**GOOD, "lines": {}}, ["/lines"]), ({**GOOD, "lines": [[]]}, ["/lines/0"]),
     ({**GOOD, "lines": GOOD["lines"] * 101}, ["/lines"]), ({**GOOD, "delivery_note": ""}, ["/delivery_note"]), ({**GOOD, "delivery_note": 5}, ["/delivery_note"]),
     ({**GOOD, "delivery_note": "x" * 201}, ["/delivery_note"]), ({**GOOD, "note": "x" * 2001}, ["/note"]), ({**GOOD, "purchase_order": 999999}, ["/purchase_order"]),
@@ -226,7 +226,7 @@ FAULTS = [
     (with_line(damage=""), ["/lines/0/damage"]), (with_line(damage="x" * 2001), ["/lines/0/damage"]), (with_line(colour="brown"), ["/lines/0/colour"]),
     (with_line(lot=1), ["/lines/0/lot"]),
     # All at once, and of the second line alone
-    ({"date": on(40), "supplier": "nobody", "lines": [{"ingredient": "gold", "g": 5}, {"ingredient": "salt", "g": -1, "price": "-1", "c": 99}], "colour": 1},
+    ({"date": on(800), "supplier": "nobody", "lines": [{"ingredient": "gold", "g": 5}, {"ingredient": "salt", "g": -1, "price": "-1", "c": 99}], "colour": 1},
      ["/colour", "/date", "/lines/0/ingredient", "/lines/1/c", "/lines/1/g", "/lines/1/price", "/supplier"]),
     ({**GOOD, "lines": [GOOD["lines"][0], {"ingredient": "salt"}]}, ["/lines/1/g"]),
 ]
