@@ -195,22 +195,29 @@ class DeliverySheet extends TypedSheet {
     );
   }
 
+  /* The day on which it came, or null. */
+  #day() {
+    const date = this.date.input.value;
+    if (isDate(date) && date <= today()) return date;
+    this.date.fault(isDate(date) ? 'This day is still to come.' : 'When did it come?');
+    return null;
+  }
+
   /* The body to send, or null when something must be put right first. */
   #read() {
     this.clearFaults();
     const { lines, faults } = this.lines.read();
-    const date = this.date.input.value;
+    const date = this.#day();
     const { supplier } = this.supplier;
     if (lines.length === 0) this.lines.fault('Type at least one line.');
     this.lines.show(faults);
-    if (!isDate(date)) this.date.fault('When did it come?');
     if (!supplier) {
       this.supplier.fault(
         this.supplier.text.trim() ? 'No supplier of this name yet: choose one, or add it.' : 'Whose delivery is it?',
       );
       this.supplier.focus();
     }
-    if (faults.length > 0 || lines.length === 0 || !isDate(date) || !supplier) return null;
+    if (faults.length > 0 || lines.length === 0 || !date || !supplier) return null;
     return {
       date,
       supplier: supplier.code,
