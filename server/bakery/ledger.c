@@ -46,32 +46,6 @@ bool ledger_flow_add(struct ledger_flow *sum, const struct ledger_flow *more, st
            amounts_too_large(fails);
 }
 
-struct ledger_value *ledger_moves(const struct ledger *ledger, struct arena *arena,
-                                  struct fails *fails)
-{
-    struct ledger_walk walk;
-    struct ledger_value *worths = arena_array(arena, ledger->move_count, sizeof *worths);
-    if (!worths) {
-        fail_memory(fails);
-        return NULL;
-    }
-    for (size_t i = 0; i < ledger->move_count; i++)
-        worths[i].fifo.known = worths[i].average.known = true;
-    if (!ledger_walk_init(&walk, ledger, arena, fails)) return NULL;
-    walk.worths = worths;
-    return ledger_walk_to(&walk, DATE_LAST) ? worths : NULL;
-}
-
-bool ledger_price(const struct ledger *ledger, struct arena *arena, struct fails *fails, date day,
-                  enum cost_by method, enum ingredient_unit unit, struct price *price)
-{
-    struct ledger_walk walk;
-    if (!ledger_walk_init(&walk, ledger, arena, fails) || !ledger_walk_to(&walk, day - 1))
-        return false;
-    ledger_walk_price(&walk, method, unit, price);
-    return true;
-}
-
 /* Whether the same amount costs the same. */
 static bool same_cost(const struct price *a, const struct price *b)
 {

@@ -83,19 +83,6 @@ bool ledger_between(const struct ledger *ledger, struct arena *arena, struct fai
 /* Adds the values of more to those of sum; amounts of different ingredients do not add. */
 bool ledger_flow_add(struct ledger_flow *sum, const struct ledger_flow *more, struct fails *fails);
 
-/* What one movement was worth: of every move, in order, with the sign of its delta; nothing where
- * it was passed over or moved to another place. NULL with a fault on the list. */
-struct ledger_value *ledger_moves(const struct ledger *ledger, struct arena *arena,
-                                  struct fails *fails);
-
-/* What the ingredient costs at the beginning of a day: the moving average as it was worked out when
- * something last came in, or the price of the oldest lot of which a layer is left (FIFO). With
- * nothing on hand the last cost that was known; before the first lot the price is left as it is
- * (pack price). While what is on hand has no known cost: not known. Fills pack_mg or pack_pieces
- * with the amount that micros is for, from with the day on which it came in, and of_stock. */
-bool ledger_price(const struct ledger *ledger, struct arena *arena, struct fails *fails, date day,
-                  enum cost_by method, enum ingredient_unit unit, struct price *price);
-
 /* The days from first to last on which it costs another amount than on the day before, ascending.
  */
 bool ledger_price_days(const struct ledger *ledger, struct arena *arena, struct fails *fails,

@@ -59,11 +59,32 @@ struct ledger_flow history_between(struct history *h, date first, date last)
     return flow;
 }
 
+bool history_walk_price(struct history *h, date day, enum cost_by method, struct price *price)
+{
+    struct ledger_walk walk;
+    if (!ledger_walk_init(&walk, &h->ledger, h->arena, &h->fails) ||
+        !ledger_walk_to(&walk, day - 1))
+        return false;
+    ledger_walk_price(&walk, method, UNIT_PIECE, price);
+    return true;
+}
+
 struct price history_price(struct history *h, date day, enum cost_by method)
 {
     struct price price = {.known = true, .micros = 7, .pack_pieces = 1};
-    cr_assert(ledger_price(&h->ledger, h->arena, &h->fails, day, method, UNIT_PIECE, &price));
+    cr_assert(history_walk_price(h, day, method, &price));
     return price;
+}
+
+struct ledger_value *history_worths(struct history *h)
+{
+    struct ledger_walk walk;
+    struct ledger_value *worths = arena_array(h->arena, h->ledger.move_count, sizeof *worths);
+    if (!worths || !ledger_walk_init(&walk, &h->ledger, h->arena, &h->fails)) return NULL;
+    for (size_t i = 0; i < h->ledger.move_count; i++)
+        worths[i].fifo.known = worths[i].average.known = true;
+    walk.worths = worths;
+    return ledger_walk_to(&walk, DATE_LAST) ? worths : NULL;
 }
 
 /* --- the second reckoning --- */

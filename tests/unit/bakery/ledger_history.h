@@ -2,7 +2,7 @@
 #ifndef MORROWLOAF_TESTS_BAKERY_LEDGER_HISTORY_H
 #define MORROWLOAF_TESTS_BAKERY_LEDGER_HISTORY_H
 
-#include "bakery/ledger.h"
+#include "bakery/ledger_walk.h"
 #include "base/arena.h"
 #include "base/fail.h"
 
@@ -28,6 +28,11 @@ int64_t history_receive(struct history *h, date day, int64_t amount, int64_t pri
 struct ledger_value history_on(struct history *h, date day);
 struct ledger_flow history_between(struct history *h, date first, date last);
 struct price history_price(struct history *h, date day, enum cost_by method);
+/* The same; false with a fault on the list. */
+bool history_walk_price(struct history *h, date day, enum cost_by method, struct price *price);
+/* What every move was worth, nothing where it was passed over or moved to another place; NULL: a
+ * fault. */
+struct ledger_value *history_worths(struct history *h);
 
 /* --- the second reckoning: everything from the beginning, layers searched one by one --- */
 
